@@ -1,0 +1,22 @@
+"""The bench: pairs, their promised days, their stages, the checks before a part is covered, and differences."""
+
+from cases.bench.models.checks import CheckMoment, CoverCheck, CoverRequirement, Difference, DifferenceState, Outcome
+from cases.bench.models.pair import Pair, PairState, PairVisit, Promise
+from cases.bench.models.stages import Stage, StageAfter, StageKind, StageKindAfter
+
+__all__ = [
+    "CheckMoment",
+    "CoverCheck",
+    "CoverRequirement",
+    "Difference",
+    "DifferenceState",
+    "Outcome",
+    "Pair",
+    "PairState",
+    "PairVisit",
+    "Promise",
+    "Stage",
+    "StageAfter",
+    "StageKind",
+    "StageKindAfter",
+]

@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class DiaryConfig(AppConfig):
+    name = "cases.diary"
+    label = "diary"

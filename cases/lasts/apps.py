@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class LastsConfig(AppConfig):
+    name = "cases.lasts"
+    label = "lasts"

@@ -1,0 +1,128 @@
+"""The prescription as a whole, and its two feet."""
+
+import uuid
+
+from django.conf import settings
+from django.db import models
+from django.db.models import Q
+
+from cases.lasts.models import Last, MeasureSet
+from cases.patients.models import Patient
+from cases.prescriptions.models.guards import part_is_frozen, prescription_is_frozen
+from shared.history import keeps_history
+from shared.sides import Side, side_check
+
+PERSON = settings.AUTH_USER_MODEL
+
+
+class PrescriptionStatus(models.TextChoices):
+    DRAFT = "draft", "draft"
+    SIGNED = "signed", "signed"
+    SUPERSEDED = "superseded", "superseded"
+    WITHDRAWN = "withdrawn", "withdrawn"
+
+
+class Construction(models.TextChoices):
+    """How the shoe is put together: it decides the route, the insole and whether a toe puff makes sense."""
+
+    CEMENTED = "cemented", "cemented"
+    HAND_WELTED = "hand-welted", "hand-welted"
+    MACHINE_WELTED = "machine-welted", "machine-welted"
+    STITCHDOWN = "stitchdown", "stitchdown"
+    MOCCASIN = "moccasin", "moccasin"
+    SANDAL = "sandal", "sandal"
+
+
+class WorkKind(models.TextChoices):
+    NEW = "new", "new pair"
+    REPEAT = "repeat", "repeat on an existing last"
+    ADAPTATION = "adaptation", "adaptation of a ready-made shoe"
+    REPAIR = "repair", "repair"
+
+
+class Feet(models.TextChoices):
+    """Which shoes the work is on."""
+
+    BOTH = "both", "both shoes"
+    LEFT = "left", "LEFT shoe only"
+    RIGHT = "right", "RIGHT shoe only"
+
+
+@keeps_history()
+class Prescription(models.Model):
+    """One version. `number` stays the same from version to version of one client's prescription."""
+
+    uuid = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
+    patient = models.ForeignKey(Patient, on_delete=models.PROTECT, related_name="prescriptions")
+    number = models.PositiveIntegerField()
+    version_no = models.PositiveIntegerField(default=1)
+    status = models.CharField(max_length=10, choices=PrescriptionStatus.choices, default=PrescriptionStatus.DRAFT)
+    supersedes = models.OneToOneField(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="superseded_by"
+    )
+    reason = models.TextField("why this version was written", blank=True)
+    work = models.CharField(max_length=12, choices=WorkKind.choices, default=WorkKind.NEW)
+    feet = models.CharField(max_length=5, choices=Feet.choices, default=Feet.BOTH)
+    construction = models.CharField(max_length=16, choices=Construction.choices, default=Construction.CEMENTED)
+    purpose = models.CharField("what the pair is for", max_length=200, blank=True)
+    measure_set = models.ForeignKey(
+        MeasureSet, on_delete=models.PROTECT, null=True, blank=True, related_name="prescriptions"
+    )
+    shoe_weight_limit_g = models.PositiveSmallIntegerField("most that each shoe may weigh (g)", null=True, blank=True)
+    remarks = models.TextField(blank=True)
+    written_by = models.ForeignKey(PERSON, on_delete=models.PROTECT, related_name="+")
+    written_at = models.DateTimeField()
+    signed_by = models.ForeignKey(PERSON, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    signed_at = models.DateTimeField(null=True, blank=True)
+    version = models.PositiveIntegerField(default=1, editable=False)
+
+    class Meta:
+        ordering = ["patient", "number", "version_no"]
+        constraints = [
+            models.UniqueConstraint(fields=["patient", "number", "version_no"], name="a_version_is_numbered_once"),
+            models.UniqueConstraint(
+                fields=["patient", "number"], condition=Q(status="draft"), name="one_draft_at_a_time"
+            ),
+            models.UniqueConstraint(
+                fields=["patient", "number"], condition=Q(status="signed"), name="one_signed_version_at_a_time"
+            ),
+            models.CheckConstraint(
+                condition=Q(status__in=PrescriptionStatus.values), name="prescription_status_is_known"
+            ),
+            models.CheckConstraint(
+                condition=Q(status__in=["draft", "withdrawn"]) | Q(signed_by__isnull=False, signed_at__isnull=False),
+                name="a_signed_version_names_its_signer",
+            ),
+            models.CheckConstraint(
+                condition=Q(version_no=1) | Q(supersedes__isnull=False, reason__length__gt=0),
+                name="a_new_version_says_why",
+            ),
+        ]
+        triggers = [prescription_is_frozen()]
+
+    def __str__(self) -> str:
+        return f"prescription {self.number}, version {self.version_no}"
+
+
+@keeps_history()
+class Foot(models.Model):
+    """What one foot's shoe must be, and the last it is built on."""
+
+    prescription = models.ForeignKey(Prescription, on_delete=models.CASCADE, related_name="foot_set")
+    side = models.CharField(max_length=5, choices=Side.choices)
+    last = models.ForeignKey(Last, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    last_version = models.PositiveIntegerField(null=True, blank=True)
+    orthosis_room = models.CharField("orthosis or caliper to be worn in it", max_length=200, blank=True)
+    toe_filler = models.CharField(max_length=200, blank=True)
+    remarks = models.TextField(blank=True)
+
+    class Meta:
+        ordering = ["side"]
+        constraints = [
+            side_check("foot_side_is_known"),
+            models.UniqueConstraint(fields=["prescription", "side"], name="a_foot_is_prescribed_once"),
+        ]
+        triggers = [part_is_frozen("{part}.prescription_id")]
+
+    def __str__(self) -> str:
+        return f"{self.prescription}, {Side(self.side).label}"

@@ -1,0 +1,48 @@
+"""The visible part: what can be seen of the shoe."""
+
+from django.db import models
+
+from cases.prescriptions.models.guards import part_of_a_foot_is_frozen
+from cases.prescriptions.models.prescription import Foot
+from shared.history import keeps_history
+
+
+class Height(models.TextChoices):
+    COURT = "court", "court or slip-on"
+    LOW = "low", "low shoe"
+    ANKLE_BOOT = "ankle boot", "ankle boot"
+    HIGH_BOOT = "high boot", "high boot"
+
+
+class Fastening(models.TextChoices):
+    LACES = "laces", "laces"
+    STRAP = "strap", "strap"
+    RETURNING_STRAP = "returning strap", "strap returning through a ring"
+    ELASTIC = "elastic", "elastic"
+    ZIP = "zip", "zip"
+    NONE = "none", "none"
+
+
+@keeps_history()
+class Upper(models.Model):
+    foot = models.OneToOneField(Foot, on_delete=models.CASCADE, related_name="upper")
+    style = models.CharField(max_length=80, blank=True)
+    height = models.CharField(max_length=12, choices=Height.choices, default=Height.LOW)
+    opening = models.CharField(max_length=120, blank=True)
+    fastening = models.CharField(max_length=16, choices=Fastening.choices, default=Fastening.LACES)
+    fastening_count = models.PositiveSmallIntegerField("straps, or pairs of eyelets", null=True, blank=True)
+    fastening_hand = models.CharField("hand that closes it, and pull direction", max_length=120, blank=True)
+    leather = models.CharField("upper leather", max_length=80, blank=True)
+    vamp_lining = models.CharField(max_length=80, blank=True)
+    quarter_lining = models.CharField(max_length=80, blank=True)
+    seam_free_lining = models.BooleanField(default=False)
+    collar_padding_mm = models.DecimalField(max_digits=4, decimal_places=1, null=True, blank=True)
+    collar_height_mm = models.DecimalField(max_digits=4, decimal_places=1, null=True, blank=True)
+    tongue = models.CharField("tongue or front stiffener", max_length=80, blank=True)
+    soft_zones = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        triggers = [part_of_a_foot_is_frozen()]
+
+    def __str__(self) -> str:
+        return f"upper of {self.foot}"

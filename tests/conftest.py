@@ -1,0 +1,77 @@
+"""What every test may ask for: people who hold roles, and a browserless client signed in as one of them."""
+
+import uuid
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.utils import timezone
+
+from tests.factories import staff
+from workshop.staff.models import Person
+
+
+@pytest.fixture
+def now() -> datetime:
+    """The moment a test happens: passed into every action, never read inside one."""
+    return timezone.localtime().replace(hour=10, minute=0, second=0, microsecond=0)
+
+
+@pytest.fixture
+def tomorrow(now: datetime) -> datetime:
+    return now + timedelta(days=1)
+
+
+@pytest.fixture
+def clinician(db: None) -> Person:
+    """May prescribe."""
+    return staff.make_person(name="Clara Clinician", roles=["clinician"], may_prescribe=True)
+
+
+@pytest.fixture
+def maker(db: None) -> Person:
+    return staff.make_person(name="Max Maker", roles=["maker"])
+
+
+@pytest.fixture
+def reception(db: None) -> Person:
+    return staff.make_person(name="Rita Reception", roles=["reception"])
+
+
+@pytest.fixture
+def manager(db: None) -> Person:
+    return staff.make_person(name="Mona Manager", roles=["manager"])
+
+
+@pytest.fixture
+def administrator(db: None) -> Person:
+    return staff.make_person(name="Ada Administrator", roles=["administrator"])
+
+
+class Browserless(Client):
+    """Django's test client, which gives each POST the number of its own that a page would have given it."""
+
+    def post(self, path: str, data: Any = None, *args: Any, **kwargs: Any) -> Any:
+        if data is None or isinstance(data, dict):
+            data = {"submission": str(uuid.uuid4()), **(data or {})}
+        return super().post(path, data, *args, **kwargs)
+
+
+@pytest.fixture
+def signed_in() -> Callable[[Person], Browserless]:
+    """`signed_in(maker)` is a client in which this person is signed in."""
+
+    def sign_in(person: Person) -> Browserless:
+        client = Browserless()
+        client.force_login(person)
+        return client
+
+    return sign_in
+
+
+@pytest.fixture
+def nobody() -> Browserless:
+    """A client in which nobody is signed in."""
+    return Browserless()

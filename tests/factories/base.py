@@ -1,0 +1,21 @@
+"""Rows for tests. Every change needs a deed; a factory's deed says it is one."""
+
+import itertools
+from contextlib import AbstractContextManager
+
+from django.utils import timezone
+
+from shared.history import Program, acting
+from shared.models import Deed
+
+_numbers = itertools.count(1)
+
+
+def next_number() -> int:
+    """A number no other row of this test run has."""
+    return next(_numbers)
+
+
+def setting_up() -> AbstractContextManager[Deed]:
+    """The deed under which a factory writes."""
+    return acting(by=Program(), action="set_up_test", says="Set up for a test.", at=timezone.now())
