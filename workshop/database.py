@@ -33,8 +33,10 @@ LOCK_TIMEOUT_MS = 3_000
 
 
 def data_folder() -> Path:
-    """The folder of this workshop's own data: `var` in the checkout; for root one in /var/lib, which the server's
-    account can reach; PAIRWRIGHT_DATA overrides."""
+    """The folder of this workshop's own data, absolute.
+
+    `var` in the checkout; for root one in /var/lib, which the server's account can reach. PAIRWRIGHT_DATA overrides.
+    """
     given = os.environ.get("PAIRWRIGHT_DATA")
     if given:
         return Path(given).absolute()
@@ -145,13 +147,23 @@ def _check_named() -> None:
             dbname=given["NAME"],
             **{"connect_timeout": 5, **given["OPTIONS"]},
         ) as connection:
-            version = connection.info.server_version
+            refuse_if_too_old(connection.info.server_version)
     except psycopg.OperationalError as error:
         raise ServerTrouble(f"The server that DATABASE_URL names cannot be used: {error}") from None
+
+
+def refuse_if_too_old(version: int) -> None:
+    """Raise ServerTrouble for a server older than we support. `version` as PostgreSQL numbers itself: 150004."""
     if version < OLDEST_VERSION * 10_000:
         raise ServerTrouble(
             f"DATABASE_URL names PostgreSQL {version // 10_000}; Pairwright needs {OLDEST_VERSION} or newer."
         )
+
+
+def _ours_to_control() -> Server:
+    if _named_server():
+        raise ServerTrouble("DATABASE_URL names the server: it is not ours to start or stop.")
+    return embedded()
 
 
 def _status() -> int:
@@ -177,19 +189,18 @@ def _run(command: list[str]) -> int:
     with in_use(), subprocess.Popen(command) as child:
         signal.signal(signal.SIGINT, lambda *_: None)
         signal.signal(signal.SIGTERM, lambda *_: child.terminate())
-        return child.wait()
+        status = child.wait()
+    return status if status >= 0 else 128 - status
 
 
 def main(arguments: list[str]) -> int:
     """The command line above. Returns the exit status."""
     try:
         match arguments:
-            case ["start"] if not _named_server():
-                embedded().start(keep=True)
-            case ["stop"] if not _named_server():
-                embedded().stop()
-            case ["start" | "stop"]:
-                raise ServerTrouble("DATABASE_URL names the server: it is not ours to start or stop.")
+            case ["start"]:
+                _ours_to_control().start(keep=True)
+            case ["stop"]:
+                _ours_to_control().stop()
             case ["status"]:
                 return _status()
             case ["url"]:

@@ -87,7 +87,8 @@ class Server:
         wanted = self.folder / "socket"
         if len(os.fsencode(wanted / SOCKET_NAME)) <= LONGEST_SOCKET_PATH_BYTES:
             return wanted
-        return Path("/tmp") / f"pairwright-{hashlib.sha256(os.fsencode(self.data)).hexdigest()[:12]}"
+        # Not what TMPDIR says: every process must come to the same folder. It is private, and its owner is checked.
+        return Path("/tmp") / f"pairwright-{hashlib.sha256(os.fsencode(self.data)).hexdigest()[:12]}"  # noqa: S108
 
     @property
     def account_name(self) -> str | None:
@@ -104,7 +105,7 @@ class Server:
         kernel's: one who is killed leaves no trace that would keep the server up. Raises ServerTrouble.
         """
         self._make_data_folder()
-        with open(self.data / "users.lock", "a") as users:
+        with (self.data / "users.lock").open("a") as users:
             fcntl.flock(users, fcntl.LOCK_SH)
             self.start()
             try:
@@ -176,7 +177,7 @@ class Server:
 
     @contextmanager
     def _one_at_a_time(self) -> Iterator[None]:
-        with open(self.data / "start.lock", "a") as lock:
+        with (self.data / "start.lock").open("a") as lock:
             fcntl.flock(lock, fcntl.LOCK_EX)
             yield
 

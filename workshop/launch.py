@@ -17,6 +17,8 @@ import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from http import HTTPStatus
+from http.client import HTTPConnection, HTTPException
 from pathlib import Path
 from types import FrameType
 
@@ -49,7 +51,7 @@ def launch(*, demo: bool) -> None:
     with in_use():
         _prepare(demo=demo)
         with _web_server(bind) as server:
-            _wait_until_it_listens(server, host, port)
+            _wait_until_it_answers(server, host, port)
             print(f"\nPairwright is at {address}   (stop it with Ctrl-C)\n", flush=True)
             if demo:
                 _manage("load_demo_workshop", "--print-sign-ins")
@@ -115,18 +117,25 @@ def _web_server(bind: str) -> Iterator[subprocess.Popen[bytes]]:
             server.wait()
 
 
-def _wait_until_it_listens(server: subprocess.Popen[bytes], host: str, port: int) -> None:
+def _wait_until_it_answers(server: subprocess.Popen[bytes], host: str, port: int) -> None:
+    """Wait for the answer to a real request: a port that is open says nothing about what is behind it."""
     deadline = time.monotonic() + PATIENCE_S
     while time.monotonic() < deadline:
         if server.poll() is not None:
             raise Trouble("The web server did not start; what it said is above.")
+        connection = HTTPConnection(host, port, timeout=PATIENCE_S)
         try:
-            socket.create_connection((host, port), timeout=1).close()
-        except OSError:
+            connection.request("HEAD", "/")
+            status = connection.getresponse().status
+        except (OSError, HTTPException):
             time.sleep(0.1)
-        else:
-            return
-    raise Trouble(f"The web server did not listen on {host}:{port} within {PATIENCE_S:.0f} s.")
+            continue
+        finally:
+            connection.close()
+        if status >= HTTPStatus.INTERNAL_SERVER_ERROR:
+            raise Trouble(f"The workshop answers its own first page with {status}; what it said is above.")
+        return
+    raise Trouble(f"The web server did not answer on {host}:{port} within {PATIENCE_S:.0f} s.")
 
 
 def _stop_with_parent() -> None:
