@@ -1,0 +1,63 @@
+"""What the import contract cannot see."""
+
+import subprocess
+import sys
+
+import pytest
+
+from tests.architecture.walk import ROOT, own_models
+
+ROOMS = ["shared", "staff", "hours", "figures", "patients", "diary", "lasts", "prescriptions", "bench", "fittings"]
+
+KEEPS_NO_HISTORY = {
+    "shared.Deed": "is the who, what and why itself",
+    "shared.HistoryEntry": "is history",
+    "shared.Submission": "a key that is purged; changes no record",
+    "staff.Attempt": "a counter against guessing; changes no record",
+}
+
+
+def trigger_names(model: type) -> set[str]:
+    import pgtrigger
+
+    return {trigger.name for registered, trigger in pgtrigger.registered() if registered is model}
+
+
+@pytest.mark.parametrize("model", own_models(), ids=lambda model: model._meta.label)
+def test_every_record_keeps_history(model: type) -> None:
+    keeps = "keeps_history" in trigger_names(model)
+    assert keeps == (model._meta.label not in KEEPS_NO_HISTORY)
+
+
+@pytest.mark.parametrize("model", own_models(), ids=lambda model: model._meta.label)
+def test_no_relation_points_to_a_later_room(model: type) -> None:
+    here = ROOMS.index(model._meta.app_label)
+    relations = [field for field in model._meta.get_fields() if field.is_relation and not field.auto_created]
+    to_later = [
+        field.name
+        for field in relations
+        if ROOMS.index(field.related_model._meta.app_label) > here and model._meta.label != "shared.Submission"
+    ]
+    assert to_later == []
+
+
+PURE_MODULES = [
+    "cases.patients.conditions",
+    "cases.patients.red_flags",
+    "cases.patients.risk",
+    "cases.patients.search",
+    "cases.lasts.measures",
+    "cases.lasts.sizes",
+    "cases.bench.route",
+    "cases.bench.stage_table",
+    "cases.fittings.wear_in",
+    "shared.workings",
+    "shared.drawing.stitches",
+]
+
+
+@pytest.mark.parametrize("module", PURE_MODULES)
+def test_a_trade_module_runs_without_django(module: str) -> None:
+    code = f"import sys, {module}; print(sorted(name for name in sys.modules if name.split('.')[0] == 'django'))"
+    result = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
+    assert result.stdout.strip() == "[]"
