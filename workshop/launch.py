@@ -21,6 +21,7 @@ from http import HTTPStatus
 from http.client import HTTPConnection, HTTPException
 from pathlib import Path
 from types import FrameType
+from urllib.parse import urlsplit
 
 from workshop.database import in_use
 from workshop.embedded import ServerTrouble
@@ -51,7 +52,7 @@ def launch(*, demo: bool) -> None:
     with in_use():
         _prepare(demo=demo)
         with _web_server(bind) as server:
-            _wait_until_it_answers(server, host, port)
+            _wait_until_it_answers(server, host, port, name=urlsplit(address).netloc)
             print(f"\nPairwright is at {address}   (stop it with Ctrl-C)\n", flush=True)
             if demo:
                 _manage("load_demo_workshop", "--print-sign-ins")
@@ -117,15 +118,18 @@ def _web_server(bind: str) -> Iterator[subprocess.Popen[bytes]]:
             server.wait()
 
 
-def _wait_until_it_answers(server: subprocess.Popen[bytes], host: str, port: int) -> None:
-    """Wait for the answer to a real request: a port that is open says nothing about what is behind it."""
+def _wait_until_it_answers(server: subprocess.Popen[bytes], host: str, port: int, *, name: str) -> None:
+    """Wait for the answer to a real request: a port that is open says nothing about what is behind it.
+
+    `name` is what the workshop is called by its clients, the only name it may answer to.
+    """
     deadline = time.monotonic() + PATIENCE_S
     while time.monotonic() < deadline:
         if server.poll() is not None:
             raise Trouble("The web server did not start; what it said is above.")
         connection = HTTPConnection(host, port, timeout=PATIENCE_S)
         try:
-            connection.request("HEAD", "/")
+            connection.request("GET", "/", headers={"Host": name})
             status = connection.getresponse().status
         except (OSError, HTTPException):
             time.sleep(0.1)
