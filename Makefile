@@ -45,7 +45,7 @@ test: .venv/requirements-development.stamp machine-for-browser
 check: .venv/requirements-development.stamp
 	$(IN)ruff format --check
 	$(IN)ruff check
-	$(IN)mypy
+	$(IN)mypy .
 	$(IN)lint-imports
 	$(WITH_DATABASE) $(IN)python manage.py makemigrations --check --dry-run
 	PAIRWRIGHT_HTTPS=1 PAIRWRIGHT_SECRET_KEY="$$($(IN)python -c 'import secrets; print(secrets.token_urlsafe(64))')" \
