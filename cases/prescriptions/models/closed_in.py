@@ -22,6 +22,13 @@ class AnkleHigh(models.TextChoices):
     BOTH = "both", "medial and lateral side"
 
 
+class Adhesive(models.TextChoices):
+    """What joins it: asked for at an allergy, and when the shoe is opened again."""
+
+    PASTE = "paste", "water paste"
+    CEMENT = "cement", "contact cement"
+
+
 @keeps_history()
 class Stiffener(models.Model):
     """Reaches are measured along the feather edge from the centre back, medial and lateral separately."""
@@ -35,11 +42,28 @@ class Stiffener(models.Model):
     material = models.CharField(max_length=80, blank=True)
     thickness_mm = models.DecimalField(max_digits=3, decimal_places=1, null=True, blank=True)
     thinned_to_mm = models.DecimalField(max_digits=3, decimal_places=1, null=True, blank=True)
+    front_height_mm = models.DecimalField(
+        "height at its front ends (mm)", max_digits=4, decimal_places=1, null=True, blank=True
+    )
+    medial_below_malleolus_mm = models.DecimalField(
+        "medial top edge below the malleolus (mm)", max_digits=4, decimal_places=1, null=True, blank=True
+    )
+    lateral_below_malleolus_mm = models.DecimalField(
+        "lateral top edge below the malleolus (mm)", max_digits=4, decimal_places=1, null=True, blank=True
+    )
     ankle_high = models.CharField(max_length=8, choices=AnkleHigh.choices, default=AnkleHigh.NO)
+    above_malleolus_mm = models.DecimalField(
+        "ankle-high, above the malleolus (mm)", max_digits=4, decimal_places=1, null=True, blank=True
+    )
+    adhesive = models.CharField(max_length=10, choices=Adhesive.choices, blank=True)
     remarks = models.CharField(max_length=200, blank=True)
 
     class Meta:
         constraints = [
+            models.CheckConstraint(
+                condition=Q(medial_reach__in=Reach.values) & Q(lateral_reach__in=Reach.values),
+                name="stiffener_reaches_are_known",
+            ),
             models.CheckConstraint(
                 condition=(Q(medial_reach="none") | Q(medial_reach_mm__gt=0) | Q(medial_reach_mm__isnull=True))
                 & (Q(lateral_reach="none") | Q(lateral_reach_mm__gt=0) | Q(lateral_reach_mm__isnull=True)),
@@ -79,6 +103,7 @@ class Relief(models.Model):
         ordering = ["pk"]
         constraints = [
             models.CheckConstraint(condition=Q(width_mm__gt=0) & Q(height_mm__gt=0), name="relief_has_a_size"),
+            models.CheckConstraint(condition=Q(way__in=ReliefWay.values), name="relief_way_is_known"),
         ]
         triggers = [part_of_a_foot_is_frozen()]
 
@@ -106,8 +131,15 @@ class ToePuff(models.Model):
     toe_depth_mm = models.DecimalField(
         "depth over the highest toe (mm)", max_digits=4, decimal_places=1, null=True, blank=True
     )
+    material = models.CharField(max_length=80, blank=True)
+    shape = models.CharField("shape: template or photo", max_length=80, blank=True)
+    adhesive = models.CharField(max_length=10, choices=Adhesive.choices, blank=True)
+    remarks = models.CharField(max_length=200, blank=True)
 
     class Meta:
+        constraints = [
+            models.CheckConstraint(condition=Q(kind__in=PuffKind.values), name="toe_puff_kind_is_known"),
+        ]
         triggers = [part_of_a_foot_is_frozen()]
 
     def __str__(self) -> str:
@@ -120,15 +152,29 @@ class Insole(models.Model):
     leather = models.CharField(max_length=80, blank=True)
     thickness_mm = models.DecimalField(max_digits=3, decimal_places=1, null=True, blank=True)
     blocked = models.BooleanField("blocked to the last", default=False)
+    finished_forepart_mm = models.DecimalField(max_digits=3, decimal_places=1, null=True, blank=True)
+    finished_waist_mm = models.DecimalField(max_digits=3, decimal_places=1, null=True, blank=True)
+    finished_heel_mm = models.DecimalField(max_digits=3, decimal_places=1, null=True, blank=True)
     turn_up_medial_mm = models.DecimalField(max_digits=4, decimal_places=1, null=True, blank=True)
     turn_up_lateral_mm = models.DecimalField(max_digits=4, decimal_places=1, null=True, blank=True)
     turn_up_heel_mm = models.DecimalField(max_digits=4, decimal_places=1, null=True, blank=True)
     scoured_to_mm = models.DecimalField(
         "forepart scoured to (mm)", max_digits=3, decimal_places=1, null=True, blank=True
     )
+    scoured_behind_joint_mm = models.DecimalField(
+        "scoured zone begins behind the joint line (mm)", max_digits=4, decimal_places=1, null=True, blank=True
+    )
+    scoured_before_toe_mm = models.DecimalField(
+        "scoured zone ends before the toe (mm)", max_digits=4, decimal_places=1, null=True, blank=True
+    )
+    scoured_rim_mm = models.DecimalField(
+        "rim left round the scoured zone (mm)", max_digits=4, decimal_places=1, null=True, blank=True
+    )
     rear_doubled_mm = models.DecimalField(max_digits=3, decimal_places=1, null=True, blank=True)
     posting_rear_medial_deg = models.DecimalField(max_digits=3, decimal_places=1, null=True, blank=True)
     posting_rear_lateral_deg = models.DecimalField(max_digits=3, decimal_places=1, null=True, blank=True)
+    posting_fore_medial_deg = models.DecimalField(max_digits=3, decimal_places=1, null=True, blank=True)
+    posting_fore_lateral_deg = models.DecimalField(max_digits=3, decimal_places=1, null=True, blank=True)
     hollowed_beneath = models.CharField("hollow or carve-out beneath", max_length=120, blank=True)
     inlay_heel_mm = models.DecimalField(
         "room for a removable inlay, heel (mm)", max_digits=4, decimal_places=1, null=True, blank=True
@@ -136,7 +182,8 @@ class Insole(models.Model):
     inlay_forepart_mm = models.DecimalField(
         "room for a removable inlay, forepart (mm)", max_digits=4, decimal_places=1, null=True, blank=True
     )
-    sock = models.CharField(max_length=80, blank=True)
+    sock = models.CharField("sock (lining on the insole)", max_length=80, blank=True)
+    remarks = models.CharField(max_length=200, blank=True)
 
     class Meta:
         triggers = [part_of_a_foot_is_frozen()]
@@ -157,11 +204,13 @@ class Cushion(models.Model):
     place = models.CharField(max_length=10, choices=CushionPlace.choices)
     material = models.CharField(max_length=80)
     thickness_mm = models.DecimalField(max_digits=3, decimal_places=1)
+    extent = models.CharField("size or extent", max_length=80, blank=True)
 
     class Meta:
         ordering = ["pk"]
         constraints = [
             models.UniqueConstraint(fields=["foot", "place"], name="one_cushion_a_place"),
+            models.CheckConstraint(condition=Q(place__in=CushionPlace.values), name="cushion_place_is_known"),
             models.CheckConstraint(condition=Q(thickness_mm__gt=0), name="cushion_has_a_thickness"),
         ]
         triggers = [part_of_a_foot_is_frozen()]
@@ -181,11 +230,15 @@ class MetatarsalSupport(models.Model):
     kind = models.CharField(max_length=5, choices=SupportKind.choices)
     behind_joint_line_mm = models.DecimalField(max_digits=4, decimal_places=1)
     height_mm = models.DecimalField(max_digits=3, decimal_places=1)
+    long_mm = models.DecimalField("size along the foot (mm)", max_digits=4, decimal_places=1, null=True, blank=True)
+    across_mm = models.DecimalField("size across the foot (mm)", max_digits=4, decimal_places=1, null=True, blank=True)
+    remarks = models.CharField("centred on, or by trial", max_length=120, blank=True)
 
     class Meta:
         ordering = ["pk"]
         constraints = [
             models.UniqueConstraint(fields=["foot", "kind"], name="one_support_of_a_kind"),
+            models.CheckConstraint(condition=Q(kind__in=SupportKind.values), name="support_kind_is_known"),
             models.CheckConstraint(condition=Q(height_mm__gt=0), name="support_has_a_height"),
         ]
         triggers = [part_of_a_foot_is_frozen()]
@@ -204,6 +257,12 @@ class Shank(models.Model):
     width_mm = models.DecimalField(max_digits=4, decimal_places=1)
     thickness_mm = models.DecimalField(max_digits=3, decimal_places=1)
     front_end_behind_joint_mm = models.DecimalField(max_digits=4, decimal_places=1)
+    rear_end_in_seat_mm = models.DecimalField(
+        "rear end ahead of the back of the seat (mm)", max_digits=4, decimal_places=1, null=True, blank=True
+    )
+    apart_mm = models.DecimalField(
+        "shanks apart, centre to centre (mm)", max_digits=4, decimal_places=1, null=True, blank=True
+    )
 
     class Meta:
         constraints = [
@@ -223,6 +282,7 @@ class CarbonZone(models.Model):
     starts = models.CharField("from", max_length=80, default="seat front")
     ends_before_toe_mm = models.DecimalField(max_digits=4, decimal_places=1)
     overlap_on_shank_mm = models.DecimalField(max_digits=4, decimal_places=1)
+    direction = models.CharField("direction of the cloth", max_length=80, blank=True)
 
     class Meta:
         constraints = [

@@ -5,40 +5,63 @@ import pgtrigger
 from shared.guards import Guard, refuse
 
 FROZEN = "signed_prescription_is_frozen"
+BEGINS_AS_DRAFT = "a_prescription_begins_as_a_draft"
+FOLLOWS = "a_new_version_follows_its_own"
+PRESCRIBER_SIGNS = "only_a_prescriber_signs"
+SIGNS_FOR_ONESELF = "nobody_signs_for_another"
 
 
 def prescription_is_frozen() -> Guard:
-    """Once signed, a version only moves on: to superseded or withdrawn. Nothing else changes, ever."""
+    """Once signed, a version only moves on: to superseded (by a draft that follows it) or withdrawn.
+
+    Who signs may prescribe, works here, and is the person whose deed it is.
+    """
     frozen = refuse(FROZEN, "A signed prescription is not changed: write a new version.")
-    unsigned = refuse("only_a_prescriber_signs", "Only a person who may prescribe can sign.")
     return Guard(
         name=FROZEN,
         when=pgtrigger.Before,
         operation=pgtrigger.Insert | pgtrigger.Update | pgtrigger.Delete,
         func=f"""
-            IF TG_OP = 'INSERT' THEN
-                IF NEW.status <> 'draft' THEN
-                    {refuse("a_prescription_begins_as_a_draft", "A prescription begins as a draft.")}
-                END IF;
-                RETURN NEW;
-            END IF;
             IF TG_OP = 'DELETE' THEN
                 IF OLD.status <> 'draft' THEN {frozen} END IF;
                 RETURN OLD;
             END IF;
+            IF TG_OP = 'INSERT' AND NEW.status <> 'draft' THEN
+                {refuse(BEGINS_AS_DRAFT, "A prescription begins as a draft.")}
+            END IF;
+            IF NEW.supersedes_id IS NOT NULL AND NOT EXISTS (
+                SELECT 1 FROM prescriptions_prescription
+                 WHERE id = NEW.supersedes_id AND patient_id = NEW.patient_id AND number = NEW.number
+                   AND version_no < NEW.version_no AND status <> 'draft'
+            ) THEN
+                {refuse(FOLLOWS, "A new version follows a signed version of the same prescription.")}
+            END IF;
+            IF TG_OP = 'INSERT' THEN RETURN NEW; END IF;
             IF OLD.status = 'draft' THEN
+                IF NEW.status = 'superseded' THEN {frozen} END IF;
                 IF NEW.status = 'signed' AND NOT EXISTS (
                     SELECT 1 FROM staff_person
                      WHERE id = NEW.signed_by_id AND may_prescribe AND retired_on IS NULL
-                ) THEN {unsigned} END IF;
-                IF NEW.status = 'superseded' THEN {frozen} END IF;
-                RETURN NEW;
-            END IF;
-            IF OLD.status = 'signed' AND NEW.status IN ('superseded', 'withdrawn')
-               AND (to_jsonb(NEW) - 'status') = (to_jsonb(OLD) - 'status') THEN
+                ) THEN
+                    {refuse(PRESCRIBER_SIGNS, "Only a person who may prescribe can sign.")}
+                END IF;
+                IF NEW.status = 'signed' AND NOT EXISTS (
+                    SELECT 1 FROM shared_deed JOIN staff_person ON staff_person.uuid = shared_deed.who_uuid
+                     WHERE shared_deed.id = NULLIF(current_setting('pairwright.deed', true), '')::bigint
+                       AND staff_person.id = NEW.signed_by_id
+                ) THEN
+                    {refuse(SIGNS_FOR_ONESELF, "A prescription is signed by the person whose deed it is.")}
+                END IF;
                 RETURN NEW;
             END IF;
             IF to_jsonb(NEW) = to_jsonb(OLD) THEN RETURN NEW; END IF;
+            IF OLD.status = 'signed' AND (to_jsonb(NEW) - 'status') = (to_jsonb(OLD) - 'status') AND (
+                NEW.status = 'withdrawn' OR (NEW.status = 'superseded' AND EXISTS (
+                    SELECT 1 FROM prescriptions_prescription WHERE supersedes_id = OLD.id AND status = 'draft'
+                ))
+            ) THEN
+                RETURN NEW;
+            END IF;
             {frozen}
         """,
     )
@@ -50,7 +73,8 @@ def part_is_frozen(parent: str) -> Guard:
     `parent` is SQL that gives the prescription's id from `part`, a row of the guarded table. The version is locked,
     so that signing and a late change of a part cannot pass each other.
     """
-    old_parent, new_parent = parent.format(part="OLD"), parent.format(part="NEW")
+    frozen = refuse(FROZEN, "A signed prescription is not changed: write a new version.")
+    status_of = "SELECT status INTO version_status FROM prescriptions_prescription WHERE id = ({parent}) FOR SHARE;"
     return Guard(
         name="part_of_signed_is_frozen",
         when=pgtrigger.Before,
@@ -58,18 +82,12 @@ def part_is_frozen(parent: str) -> Guard:
         declare=[("version_status", "text")],
         func=f"""
             IF TG_OP <> 'INSERT' THEN
-                SELECT status INTO version_status FROM prescriptions_prescription
-                 WHERE id = ({old_parent}) FOR SHARE;
-                IF version_status <> 'draft' THEN
-                    {refuse(FROZEN, "A signed prescription is not changed: write a new version.")}
-                END IF;
+                {status_of.format(parent=parent.format(part="OLD"))}
+                IF version_status IS DISTINCT FROM 'draft' THEN {frozen} END IF;
             END IF;
             IF TG_OP = 'DELETE' THEN RETURN OLD; END IF;
-            SELECT status INTO version_status FROM prescriptions_prescription
-             WHERE id = ({new_parent}) FOR SHARE;
-            IF version_status <> 'draft' THEN
-                {refuse(FROZEN, "A signed prescription is not changed: write a new version.")}
-            END IF;
+            {status_of.format(parent=parent.format(part="NEW"))}
+            IF version_status IS DISTINCT FROM 'draft' THEN {frozen} END IF;
             RETURN NEW;
         """,
     )

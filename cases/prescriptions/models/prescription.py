@@ -1,6 +1,7 @@
 """The prescription as a whole, and its two feet."""
 
 import uuid
+from typing import TypeVar
 
 from django.conf import settings
 from django.db import models
@@ -13,6 +14,23 @@ from shared.history import keeps_history
 from shared.sides import Side, side_check
 
 PERSON = settings.AUTH_USER_MODEL
+SINGLE_PARTS = (
+    "upper",
+    "stiffener",
+    "toe_puff",
+    "insole",
+    "shank",
+    "carbon_zone",
+    "sole",
+    "heel",
+    "rocker",
+    "height_raise",
+)
+"""Parts of which a foot has one or none."""
+MANY_PARTS = ("reliefs", "cushions", "metatarsal_supports", "wedges", "flares")
+"""Parts of which a foot has any number."""
+
+PartModel = TypeVar("PartModel", bound=models.Model)
 
 
 class PrescriptionStatus(models.TextChoices):
@@ -57,14 +75,16 @@ class Prescription(models.Model):
     number = models.PositiveIntegerField()
     version_no = models.PositiveIntegerField(default=1)
     status = models.CharField(max_length=10, choices=PrescriptionStatus.choices, default=PrescriptionStatus.DRAFT)
-    supersedes = models.OneToOneField(
-        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="superseded_by"
+    supersedes = models.ForeignKey(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="later_versions"
     )
     reason = models.TextField("why this version was written", blank=True)
     work = models.CharField(max_length=12, choices=WorkKind.choices, default=WorkKind.NEW)
     feet = models.CharField(max_length=5, choices=Feet.choices, default=Feet.BOTH)
     construction = models.CharField(max_length=16, choices=Construction.choices, default=Construction.CEMENTED)
     purpose = models.CharField("what the pair is for", max_length=200, blank=True)
+    own_shoe = models.CharField("the client's own shoe that is worked on", max_length=200, blank=True)
+    trial_shoe = models.BooleanField("trial shoe before the uppers", default=False)
     measure_set = models.ForeignKey(
         MeasureSet, on_delete=models.PROTECT, null=True, blank=True, related_name="prescriptions"
     )
@@ -88,6 +108,18 @@ class Prescription(models.Model):
             ),
             models.CheckConstraint(
                 condition=Q(status__in=PrescriptionStatus.values), name="prescription_status_is_known"
+            ),
+            models.UniqueConstraint(
+                fields=["supersedes"], condition=~Q(status="withdrawn"), name="a_version_is_followed_by_one"
+            ),
+            models.CheckConstraint(
+                condition=~Q(status="draft") | Q(signed_by__isnull=True, signed_at__isnull=True),
+                name="a_draft_is_not_signed",
+            ),
+            models.CheckConstraint(condition=Q(feet__in=Feet.values), name="prescription_feet_are_known"),
+            models.CheckConstraint(condition=Q(work__in=WorkKind.values), name="prescription_work_is_known"),
+            models.CheckConstraint(
+                condition=Q(construction__in=Construction.values), name="prescription_construction_is_known"
             ),
             models.CheckConstraint(
                 condition=Q(status__in=["draft", "withdrawn"]) | Q(signed_by__isnull=False, signed_at__isnull=False),
@@ -126,3 +158,8 @@ class Foot(models.Model):
 
     def __str__(self) -> str:
         return f"{self.prescription}, {Side(self.side).label}"
+
+    def one(self, name: str, kind: type[PartModel]) -> PartModel | None:
+        """The part of this foot of which it has one or none."""
+        part = getattr(self, name, None)
+        return part if isinstance(part, kind) else None

@@ -20,6 +20,8 @@ class Sole(models.Model):
     thickness_mm = models.DecimalField(max_digits=4, decimal_places=1, null=True, blank=True)
     tread = models.CharField(max_length=80, blank=True)
     toe_spring_extra_mm = models.DecimalField(max_digits=4, decimal_places=1, null=True, blank=True)
+    leading_edge = models.CharField(max_length=120, blank=True)
+    remarks = models.CharField(max_length=200, blank=True)
 
     class Meta:
         triggers = [part_of_a_foot_is_frozen()]
@@ -50,6 +52,9 @@ class Rocker(models.Model):
     apex_percent = models.DecimalField("apex, of the sole from the heel (%)", max_digits=4, decimal_places=1)
     angle_deg = models.DecimalField(max_digits=3, decimal_places=1)
     curved = models.BooleanField(default=True)
+    apex_angle_deg = models.DecimalField(
+        "apex line, from the long axis (°)", max_digits=4, decimal_places=1, null=True, blank=True
+    )
 
     class Meta:
         constraints = [
@@ -98,6 +103,7 @@ class Wedge(models.Model):
         ordering = ["pk"]
         constraints = [
             models.UniqueConstraint(fields=["foot", "place"], name="one_wedge_a_place"),
+            models.CheckConstraint(condition=Q(place__in=WedgePlace.values), name="wedge_place_is_known"),
             models.CheckConstraint(condition=Q(edge__in=Edge.values), name="wedge_edge_is_known"),
             models.CheckConstraint(condition=Q(height_mm__gt=0), name="wedge_has_a_height"),
         ]

@@ -27,19 +27,29 @@ class Fastening(models.TextChoices):
 class Upper(models.Model):
     foot = models.OneToOneField(Foot, on_delete=models.CASCADE, related_name="upper")
     style = models.CharField(max_length=80, blank=True)
-    height = models.CharField(max_length=12, choices=Height.choices, default=Height.LOW)
+    height = models.CharField(max_length=12, choices=Height.choices, default=Height.LOW, blank=True)
     opening = models.CharField(max_length=120, blank=True)
-    fastening = models.CharField(max_length=16, choices=Fastening.choices, default=Fastening.LACES)
+    fastening = models.CharField(max_length=16, choices=Fastening.choices, default=Fastening.LACES, blank=True)
     fastening_count = models.PositiveSmallIntegerField("straps, or pairs of eyelets", null=True, blank=True)
+    fastening_width_mm = models.DecimalField("strap width (mm)", max_digits=4, decimal_places=1, null=True, blank=True)
+    fastening_tab = models.CharField("tab or pull", max_length=80, blank=True)
     fastening_hand = models.CharField("hand that closes it, and pull direction", max_length=120, blank=True)
     leather = models.CharField("upper leather", max_length=80, blank=True)
     vamp_lining = models.CharField(max_length=80, blank=True)
     quarter_lining = models.CharField(max_length=80, blank=True)
-    seam_free_lining = models.BooleanField(default=False)
+    tongue_lining = models.CharField(max_length=80, blank=True)
+    seam_free_lining = models.BooleanField("lining without a seam over the foot", default=False)
     collar_padding_mm = models.DecimalField(max_digits=4, decimal_places=1, null=True, blank=True)
     collar_height_mm = models.DecimalField(max_digits=4, decimal_places=1, null=True, blank=True)
+    topline_medial_mm = models.DecimalField(
+        "topline height, medial (mm)", max_digits=4, decimal_places=1, null=True, blank=True
+    )
+    topline_lateral_mm = models.DecimalField(
+        "topline height, lateral (mm)", max_digits=4, decimal_places=1, null=True, blank=True
+    )
     tongue = models.CharField("tongue or front stiffener", max_length=80, blank=True)
     soft_zones = models.CharField(max_length=200, blank=True)
+    room_for_bulge = models.CharField("room for a bulge: place and mm", max_length=200, blank=True)
 
     class Meta:
         triggers = [part_of_a_foot_is_frozen()]

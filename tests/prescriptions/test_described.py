@@ -1,0 +1,82 @@
+"""What a maker reads: every prescribed value, nothing else, without asking the database again."""
+
+import pytest
+
+from cases.prescriptions import queries
+from cases.prescriptions.described import describe
+from tests.factories.patients import make_patient
+from tests.factories.prescriptions import make_prescription
+
+pytestmark = pytest.mark.django_db
+
+EVERYTHING = {
+    "reliefs": [
+        {
+            "place": "back of the heel",
+            "width_mm": 34,
+            "height_mm": 26,
+            "above_seat_mm": 30,
+            "way": "thinned",
+            "thinned_to_mm": "0.8",
+        },
+        {"place": "lateral malleolus", "width_mm": 20, "height_mm": 20, "way": "cut out"},
+    ],
+    "cushions": [{"place": "forepart", "material": "closed-cell foam", "thickness_mm": 4}],
+    "metatarsal_supports": [{"kind": "bar", "behind_joint_line_mm": 8, "height_mm": 6, "long_mm": 15}],
+    "shank": {
+        "count": 2,
+        "material": "steel",
+        "width_mm": 10,
+        "thickness_mm": "1.2",
+        "front_end_behind_joint_mm": 12,
+        "apart_mm": 12,
+    },
+    "carbon_zone": {"plies": 5, "ends_before_toe_mm": 12, "overlap_on_shank_mm": 30},
+    "rocker": {"apex_percent": 55, "angle_deg": 15},
+    "height_raise": {"in_shoe_heel_mm": 8, "on_sole_heel_mm": 22, "on_sole_ball_mm": 18, "on_sole_toe_mm": 8},
+    "wedges": [{"place": "heel", "edge": "medial", "height_mm": 4}],
+    "flares": [{"edge": "lateral", "width_mm": 5}],
+}
+
+
+def test_a_stiffener_is_read_in_the_order_in_which_it_is_made(db: None) -> None:
+    prescription = make_prescription(
+        left={
+            "stiffener": {
+                "medial_reach": "long",
+                "medial_reach_mm": 180,
+                "lateral_reach": "short",
+                "lateral_reach_mm": 81,
+                "back_height_mm": 48,
+            },
+            "reliefs": EVERYTHING["reliefs"],
+        }
+    )
+    left, _ = describe(prescription)
+    stiffener = left.part("stiffener")
+    assert stiffener and stiffener.lines == (
+        ("medial reach", "long, 180 mm"),
+        ("lateral reach", "short, 81 mm"),
+        ("back height", "48 mm"),
+        ("thickness", "2.8 mm"),
+        ("relief, back of the heel", "34 × 26 mm, centre 30 mm above the seat, thinned to 0.8 mm"),
+        ("relief, lateral malleolus", "20 × 20 mm, cut out"),
+        ("material", "vegetable-tanned belly"),
+    )
+
+
+def test_reading_a_prescription_asks_the_database_nothing(django_assert_num_queries) -> None:
+    prescription = make_prescription(both=EVERYTHING)
+    with django_assert_num_queries(0):
+        describe(prescription)
+
+
+# 1 the version with client, measures and people; 1 the feet with their single parts; 5 parts a foot may have several of
+QUERIES = 7
+
+
+@pytest.mark.parametrize("parts", [{}, EVERYTHING], ids=["ordinary", "with every part"])
+def test_loading_a_prescription_takes_the_same_queries_whatever_it_holds(django_assert_num_queries, parts) -> None:
+    uuid = make_prescription(patient=make_patient(), both=parts).uuid
+    with django_assert_num_queries(QUERIES):
+        describe(queries.whole(uuid))
