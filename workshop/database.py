@@ -23,7 +23,7 @@ import psycopg
 from workshop.embedded import APPLICATION_ROLE, DATABASE, OWNER_ROLE, Server, ServerTrouble
 from workshop.machine import Missing
 
-__all__ = ["APPLICATION_ROLE", "OWNER_ROLE", "connection_settings", "data_folder", "ensure_running", "in_use"]
+__all__ = ["APPLICATION_ROLE", "OWNER_ROLE", "alone", "connection_settings", "data_folder", "ensure_running", "in_use"]
 
 OLDEST_VERSION = 15
 STATEMENT_TIMEOUT_MS = 5_000
@@ -136,20 +136,42 @@ def in_use() -> Iterator[None]:
         yield
 
 
+@contextmanager
+def alone() -> Iterator[None]:
+    """Hold a lock in the database itself: of several starts at once one prepares it, and the others wait."""
+    with _connection() as connection:
+        connection.execute("SELECT pg_advisory_lock(hashtext('pairwright prepares'))")
+        yield
+
+
+def _connection() -> psycopg.Connection[tuple[Any, ...]]:
+    named = _named_server()
+    return _connect(_settings_of_named(named) if named else _settings_of_embedded())
+
+
+def _connect(given: dict[str, Any]) -> psycopg.Connection[tuple[Any, ...]]:
+    return psycopg.connect(
+        host=given["HOST"],
+        port=given["PORT"],
+        user=given["USER"],
+        password=given["PASSWORD"],
+        dbname=given["NAME"],
+        autocommit=True,
+        **{"connect_timeout": 5, **given["OPTIONS"]},
+    )
+
+
 def _check_named() -> None:
-    given = _settings_of_named(_named_server())
-    try:
-        with psycopg.connect(
-            host=given["HOST"],
-            port=given["PORT"],
-            user=given["USER"],
-            password=given["PASSWORD"],
-            dbname=given["NAME"],
-            **{"connect_timeout": 5, **given["OPTIONS"]},
-        ) as connection:
-            refuse_if_too_old(connection.info.server_version)
-    except psycopg.OperationalError as error:
-        raise ServerTrouble(f"The server that DATABASE_URL names cannot be used: {error}") from None
+    """Try both addresses now: one that fails only under the first request would be found by a client."""
+    for name in ("DATABASE_OWNER_URL", "DATABASE_URL"):
+        address = os.environ.get(name)
+        if not address:
+            continue
+        try:
+            with _connect(_settings_of_named(address)) as connection:
+                refuse_if_too_old(connection.info.server_version)
+        except psycopg.OperationalError as error:
+            raise ServerTrouble(f"The server that {name} names cannot be used: {error}") from None
 
 
 def refuse_if_too_old(version: int) -> None:

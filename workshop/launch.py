@@ -23,7 +23,7 @@ from pathlib import Path
 from types import FrameType
 from urllib.parse import urlsplit
 
-from workshop.database import in_use
+from workshop.database import alone, in_use
 from workshop.embedded import ServerTrouble
 from workshop.machine import Missing
 
@@ -50,7 +50,8 @@ def launch(*, demo: bool) -> None:
     if demo:
         os.environ["PAIRWRIGHT_DEMO"] = "1"
     with in_use():
-        _prepare(demo=demo)
+        with alone():
+            _prepare(demo=demo)
         with _web_server(bind) as server:
             _wait_until_it_answers(server, host, port, name=urlsplit(address).netloc)
             print(f"\nPairwright is at {address}   (stop it with Ctrl-C)\n", flush=True)
