@@ -2,11 +2,15 @@
 
 import uuid
 
+import pgtrigger
 from django.conf import settings
 from django.db import models
-from django.db.models import F, Q
+from django.db.models import F, Func, Q, Value
+from django.db.models.lookups import Exact
 
-from shared.guards import never_changes
+from cases.patients import red_flags
+from cases.patients.conditions import CONDITIONS
+from shared.guards import Guard, never_changes, refuse
 from shared.history import keeps_history
 from shared.sides import Side
 
@@ -71,7 +75,9 @@ class Patient(models.Model):
     class Meta:
         ordering = ["family_name", "given_names", "record_number"]
         constraints = [
-            models.CheckConstraint(condition=Q(family_name__length__gt=0), name="client_has_a_name"),
+            models.CheckConstraint(condition=Q(family_name__regex=r"\S"), name="client_has_a_name"),
+            models.CheckConstraint(condition=Q(hand_function__in=HandFunction.values), name="hand_function_is_known"),
+            models.CheckConstraint(condition=Q(diabetes__in=YesNoUnknown.values), name="diabetes_is_known"),
         ]
 
     def __str__(self) -> str:
@@ -90,13 +96,19 @@ class AllergyKind(models.TextChoices):
 
 @keeps_history()
 class Allergy(models.Model):
+    """What must not touch this client's skin."""
+
+    uuid = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     patient = models.ForeignKey(Patient, on_delete=models.PROTECT, related_name="allergies")
     kind = models.CharField(max_length=10, choices=AllergyKind.choices)
     substance = models.CharField(max_length=120)
     ended_on = models.DateField(null=True, blank=True)
 
     class Meta:
+        ordering = ["kind", "substance"]
         constraints = [
+            models.CheckConstraint(condition=Q(kind__in=AllergyKind.values), name="allergy_kind_is_known"),
+            models.CheckConstraint(condition=Q(substance__regex=r"\S"), name="allergy_names_a_substance"),
             models.UniqueConstraint(
                 fields=["patient", "kind", "substance"],
                 condition=Q(ended_on__isnull=True),
@@ -148,6 +160,10 @@ class Finding(models.Model):
             models.CheckConstraint(
                 condition=Q(side__isnull=True) | Q(side__in=Side.values), name="finding_side_is_known"
             ),
+            models.CheckConstraint(
+                condition=Q(flexibility__in=Flexibility.values), name="finding_flexibility_is_known"
+            ),
+            models.CheckConstraint(condition=Q(marked__in=Marked.values), name="finding_grade_is_known"),
             models.UniqueConstraint(
                 fields=["patient", "side", "condition", "place"],
                 condition=Q(ended_on__isnull=True),
@@ -157,7 +173,18 @@ class Finding(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.condition} {self.side or ''} {self.place}".strip()
+        where = f", {self.place}" if self.place else ""
+        return f"{self.label}{where} {self.side_word}".strip()
+
+    @property
+    def label(self) -> str:
+        """The clinical word. A key of an older list is shown as it stands."""
+        return CONDITIONS[self.condition].label if self.condition in CONDITIONS else self.condition
+
+    @property
+    def side_word(self) -> str:
+        """LEFT, RIGHT, or nothing for a finding about the person."""
+        return Side(self.side).label if self.side else ""
 
 
 @keeps_history()
@@ -176,24 +203,51 @@ class RedFlag(models.Model):
     answered_by = models.ForeignKey(PERSON, on_delete=models.PROTECT, null=True, related_name="+")
 
     class Meta:
+        ordering = ["raised_at"]
         constraints = [
             models.CheckConstraint(
                 condition=Q(side__isnull=True) | Q(side__in=Side.values), name="red_flag_side_is_known"
+            ),
+            models.UniqueConstraint(
+                fields=["patient", "sign", "side"],
+                condition=Q(answered_at__isnull=True),
+                nulls_distinct=False,
+                name="a_red_flag_stands_once",
             ),
             models.CheckConstraint(
                 condition=Q(answered_at__isnull=True, answered_by__isnull=True)
                 | Q(
                     answered_at__isnull=False,
                     answered_by__isnull=False,
-                    what_was_done__length__gt=0,
-                    referred_to__length__gt=0,
+                    what_was_done__regex=r"\S",
+                    referred_to__regex=r"\S",
                 ),
                 name="a_red_flag_is_answered_in_full",
             ),
         ]
+        triggers = [
+            Guard(
+                name="red_flag_answer_is_kept",
+                when=pgtrigger.Before,
+                operation=pgtrigger.Update | pgtrigger.Delete,
+                func="IF TG_OP = 'DELETE' OR OLD.answered_at IS NOT NULL THEN "
+                + refuse("red_flag_answer_is_kept", "A red flag and its answer stay on record.")
+                + " END IF; RETURN NEW;",
+            ),
+        ]
 
     def __str__(self) -> str:
-        return self.sign
+        return f"{red_flags.words(self.sign)} {self.side_word}".strip()
+
+    @property
+    def words(self) -> str:
+        """What the sign is."""
+        return red_flags.words(self.sign)
+
+    @property
+    def side_word(self) -> str:
+        """LEFT, RIGHT, or nothing for a sign of the whole person."""
+        return Side(self.side).label if self.side else ""
 
 
 @keeps_history()
@@ -209,8 +263,12 @@ class RecordAccess(models.Model):
     append_only = True
 
     class Meta:
+        ordering = ["-opened_at"]
+        indexes = [models.Index(fields=["person", "patient", "closes_at"], name="record_accesses_of_a_person")]
         constraints = [
-            models.CheckConstraint(condition=Q(reason__length__gt=2), name="access_outside_the_case_has_a_reason"),
+            models.CheckConstraint(
+                condition=Q(reason__regex=r"\S.*\S.*\S"), name="access_outside_the_case_has_a_reason"
+            ),
             models.CheckConstraint(condition=Q(closes_at__gt=F("opened_at")), name="access_ends"),
         ]
         triggers = [never_changes("access_is_final", sentence="Who opened a record stays on record.")]
@@ -222,6 +280,20 @@ class RecordAccess(models.Model):
 class PaperKind(models.TextChoices):
     JOB_CARD = "job card", "job card"
     REVIEW_LETTER = "review letter", "review letter"
+
+
+class Sha256(Func):
+    """PostgreSQL's own sha256 of bytes."""
+
+    function = "sha256"
+    output_field = models.BinaryField()
+
+
+class Encode(Func):
+    """Bytes written out as text, for instance in hexadecimal digits."""
+
+    function = "encode"
+    output_field = models.CharField()
 
 
 @keeps_history(unrecorded=["pdf"])
@@ -248,6 +320,9 @@ class Paper(models.Model):
         indexes = [models.Index(fields=["about_uuid"], name="papers_about")]
         constraints = [
             models.CheckConstraint(condition=Q(kind__in=PaperKind.values), name="paper_kind_is_known"),
+            models.CheckConstraint(
+                condition=Exact(F("sha256"), Encode(Sha256(F("pdf")), Value("hex"))), name="paper_matches_its_hash"
+            ),
         ]
         triggers = [never_changes("paper_is_final", sentence="A paper that was given out is not changed.")]
 
