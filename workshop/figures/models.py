@@ -4,6 +4,7 @@ from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
 
+from shared.guards import never_changes
 from shared.history import keeps_history
 
 
@@ -18,7 +19,7 @@ class Standing(models.TextChoices):
 
 @keeps_history()
 class Figure(models.Model):
-    """The value of one setting from a day on. A later row replaces it for later figures only."""
+    """The value of one setting from a day on. A later row replaces it for later figures only; none is rewritten."""
 
     name = models.SlugField(max_length=60)
     value = models.DecimalField(max_digits=10, decimal_places=3)
@@ -28,8 +29,11 @@ class Figure(models.Model):
     source = models.CharField(max_length=300, blank=True)
     changed_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+")
 
+    append_only = True
+
     class Meta:
         ordering = ["name", "-valid_from"]
+        triggers = [never_changes("figure_is_final", sentence="A figure is changed by a new one from a day on.")]
         constraints = [
             models.UniqueConstraint(fields=["name", "valid_from"], name="one_value_a_day"),
             models.CheckConstraint(
@@ -38,7 +42,12 @@ class Figure(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.name} {self.value} {self.unit}"
+        return f"{self.name} {self.shown} {self.unit}"
+
+    @property
+    def shown(self) -> str:
+        """The value without idle noughts: 0.9, 50."""
+        return f"{self.value.normalize():f}"
 
 
 @keeps_history()
@@ -53,7 +62,10 @@ class Material(models.Model):
     standing = models.CharField(max_length=20, choices=Standing.choices, default=Standing.FROM_MEMORY)
     source = models.CharField(max_length=300, blank=True)
 
+    append_only = True
+
     class Meta:
+        triggers = [never_changes("material_is_final", sentence="A material is changed by a new range from a day on.")]
         ordering = ["kind", "name", "-valid_from"]
         constraints = [
             models.UniqueConstraint(fields=["name", "valid_from"], name="one_density_a_day"),

@@ -1,0 +1,47 @@
+"""What a figure was on a day."""
+
+from collections.abc import Collection
+from datetime import date
+from decimal import Decimal
+
+from django.db.models import QuerySet
+
+from workshop.figures.models import Figure, Material
+
+
+class FigureUnknown(LookupError):
+    """No such figure was set on that day: the starting values were not loaded, or the name is wrong."""
+
+
+def figure(name: str, *, on: date) -> Decimal:
+    """The value that was valid on a day, in the unit its name or its setting says. Raises `FigureUnknown`."""
+    return figures([name], on=on)[name]
+
+
+def figures(names: Collection[str], *, on: date) -> dict[str, Decimal]:
+    """The values of several figures on a day, in one query. Raises `FigureUnknown` naming what is missing."""
+    found = {row.name: row.value for row in figures_valid(on=on).filter(name__in=names)}
+    if missing := sorted(set(names) - found.keys()):
+        raise FigureUnknown(f"not set on {on}: {', '.join(missing)}")
+    return found
+
+
+def is_switched_on(name: str, *, on: date) -> bool:
+    """Whether a setting that knows only yes and no was yes on a day. Raises `FigureUnknown`."""
+    return figure(name, on=on) != 0
+
+
+def figures_valid(*, on: date) -> QuerySet[Figure]:
+    """The one row of each figure that was valid on a day."""
+    return Figure.objects.filter(valid_from__lte=on).order_by("name", "-valid_from").distinct("name")
+
+
+def history_of(name: str) -> QuerySet[Figure]:
+    """All values a figure ever had or will have, the latest first, with who set them."""
+    return Figure.objects.filter(name=name).select_related("changed_by").order_by("-valid_from")
+
+
+def materials_valid(*, on: date) -> QuerySet[Material]:
+    """The one row of each material that was valid on a day, by kind and name."""
+    latest = Material.objects.filter(valid_from__lte=on).order_by("name", "-valid_from").distinct("name")
+    return Material.objects.filter(pk__in=latest.values("pk")).order_by("kind", "name")

@@ -1,0 +1,65 @@
+"""The workshop's figures and materials, and changing a figure."""
+
+from django.http import Http404, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_safe
+
+from shared.fragments import done
+from shared.permissions import allowed
+from shared.refusals import Refused
+from workshop.figures import actions, queries
+from workshop.figures.forms import FigureForm
+from workshop.figures.settings_table import GROUP_WORDS, GROUPS, SETTINGS
+from workshop.staff.requests import StaffRequest
+
+
+@allowed("manager")
+@require_safe
+def figures(request: StaffRequest) -> HttpResponse:
+    valid = {row.name: row for row in queries.figures_valid(on=timezone.localdate())}
+    groups = [
+        (group.words, [(setting, valid[setting.name]) for setting in group.settings if setting.name in valid])
+        for group in GROUPS
+    ]
+    return render(request, "figures/figures.html", {"groups": [group for group in groups if group[1]]})
+
+
+@allowed("manager")
+@require_http_methods(["GET", "HEAD", "POST"])
+def figure_edit(request: StaffRequest, name: str) -> HttpResponse:
+    setting = SETTINGS.get(name)
+    if setting is None:
+        raise Http404
+    form = FigureForm(setting, request.POST or None, today=timezone.localdate())
+    status = 200
+    if request.method == "POST":
+        status = 422
+        if form.is_valid():
+            try:
+                actions.set_figure(
+                    name,
+                    value=form.new_value,
+                    valid_from=form.cleaned_data["valid_from"],
+                    source=form.cleaned_data["source"],
+                    by=request.user,
+                    at=timezone.now(),
+                )
+            except Refused as refused:
+                form.add_error(None, refused.message)
+            else:
+                return done("figures")
+    context = {
+        "setting": setting,
+        "group": GROUP_WORDS[name],
+        "form": form,
+        "history": queries.history_of(name),
+        "today": timezone.localdate(),
+    }
+    return render(request, "figures/figure.html", context, status=status)
+
+
+@allowed("manager", "clinician", "maker")
+@require_safe
+def materials(request: StaffRequest) -> HttpResponse:
+    return render(request, "figures/materials.html", {"materials": queries.materials_valid(on=timezone.localdate())})
