@@ -1,0 +1,275 @@
+"""Everything that changes the diary and the to-call list."""
+
+from collections.abc import Collection, Iterator
+from contextlib import contextmanager
+from datetime import date, datetime, timedelta
+from uuid import UUID
+
+from django.db import IntegrityError, OperationalError, transaction
+from django.utils import timezone
+from psycopg.types.range import TimestamptzRange
+
+from cases.diary import queries
+from cases.diary.clock import in_words
+from cases.diary.free_times import Spell
+from cases.diary.models import Call, CallState, Visit, VisitKind, VisitStatus
+from cases.patients.models import Patient
+from shared.history import Actor, acting
+from shared.refusals import Refused, sentence_for
+from workshop.hours.models import Room
+from workshop.staff.models import Person, RoleKind
+
+LONGEST_VISIT_MINUTES = 8 * 60
+DEADLOCK = "40P01"
+
+
+class TooEarly(Refused):
+    """Before the day from which this visit makes sense. A warning: it may be booked all the same."""
+
+
+@contextmanager
+def _one_at_a_time() -> Iterator[None]:
+    """Say in words that somebody else was quicker: the database knows it after this action looked."""
+    try:
+        yield
+    except IntegrityError as error:
+        if sentence := sentence_for(error):
+            raise Refused(sentence) from error
+        raise
+    except OperationalError as error:
+        if getattr(error.__cause__, "sqlstate", "") == DEADLOCK:
+            raise Refused("Somebody else was booking the same time just now. Please look again.") from error
+        raise
+
+
+def book_visit(
+    *,
+    patient: Patient,
+    kind: VisitKind,
+    clinician: Person | None,
+    room: Room | None,
+    starts_at: datetime,
+    minutes: int | None = None,
+    note: str = "",
+    not_before: date | None = None,
+    early_is_fine: bool = False,
+    about_uuid: UUID | None = None,
+    call: Call | None = None,
+    by: Actor,
+    at: datetime,
+) -> Visit:
+    """Book a visit, of the kind's usual length where `minutes` is not given. Settles the `call` it came from.
+
+    Raises `TooEarly` before `not_before` unless `early_is_fine`, and `Refused` where the clinician, the client or
+    the room has another visit at that time, where the kind takes no slot, and where nobody fit holds it.
+    """
+    spell = _spell(kind, starts_at, minutes)
+    day = timezone.localdate(starts_at)
+    _check_clinician(kind, clinician)
+    if not_before is not None and day < not_before and not early_is_fine:
+        raise TooEarly(f"This is before {in_words(not_before)}, the first day on which this visit makes sense.")
+    if clash := queries.clash(patient=patient, clinician=clinician, room=room, spell=spell):
+        raise Refused(clash)
+    with (
+        _one_at_a_time(),
+        acting(
+            by=by,
+            action="book_visit",
+            says=f"Booked: {_in_sentence(kind)}{_with(clinician)}, "
+            f"{in_words(day)} at {timezone.localtime(starts_at):%H:%M}.",
+            at=at,
+            patient=patient.uuid,
+            pair=about_uuid,
+        ),
+    ):
+        if call is not None:
+            _settle(call, CallState.BOOKED)
+        return Visit.objects.create(
+            patient=patient,
+            kind=kind,
+            clinician=clinician,
+            room=room,
+            day=day,
+            during=TimestamptzRange(spell.starts, spell.ends),
+            note=note,
+            about_uuid=about_uuid,
+        )
+
+
+def book_drop_in(
+    *,
+    patient: Patient,
+    kind: VisitKind,
+    day: date,
+    note: str = "",
+    about_uuid: UUID | None = None,
+    call: Call | None = None,
+    by: Actor,
+    at: datetime,
+) -> Visit:
+    """Note that a client comes by on a day. It takes no slot, and any number may come at once."""
+    if kind.takes_a_slot:
+        raise Refused(f"{kind.name} takes {kind.minutes} minutes: give it a time.")
+    says = f"Noted: {_in_sentence(kind)}, {in_words(day)}."
+    with acting(by=by, action="book_drop_in", says=says, at=at, patient=patient.uuid, pair=about_uuid):
+        if call is not None:
+            _settle(call, CallState.BOOKED)
+        return Visit.objects.create(patient=patient, kind=kind, day=day, note=note, about_uuid=about_uuid)
+
+
+def _spell(kind: VisitKind, starts_at: datetime, minutes: int | None) -> Spell:
+    if not kind.takes_a_slot:
+        raise Refused(f"{kind.name} takes no slot: note it for a day.")
+    length = kind.minutes if minutes is None else minutes
+    if not 0 < length <= LONGEST_VISIT_MINUTES:
+        raise Refused(f"A visit takes between 1 and {LONGEST_VISIT_MINUTES} minutes.")
+    return Spell(starts_at, starts_at + timedelta(minutes=length))
+
+
+def _check_clinician(kind: VisitKind, clinician: Person | None) -> None:
+    if clinician is None:
+        if kind.with_clinician:
+            raise Refused(f"{kind.name} needs a clinician.")
+    elif not Person.objects.holding(RoleKind.CLINICIAN).filter(pk=clinician.pk).exists():
+        raise Refused(f"{clinician.name} does not see clients as a clinician.")
+
+
+def _in_sentence(kind: VisitKind) -> str:
+    return kind.name[:1].lower() + kind.name[1:]
+
+
+def _with(clinician: Person | None) -> str:
+    return f" with {clinician.name}" if clinician else ""
+
+
+def arrive(visit: Visit, *, by: Actor, at: datetime) -> None:
+    """The client is here. Also for one who was given up as missed, where the time is still free."""
+    _move(visit, to=VisitStatus.ARRIVED, out_of={VisitStatus.BOOKED, VisitStatus.MISSED}, by=by, at=at)
+
+
+def complete_visit(visit: Visit, *, by: Actor, at: datetime) -> None:
+    """The visit took place."""
+    _move(visit, to=VisitStatus.DONE, out_of={VisitStatus.BOOKED, VisitStatus.ARRIVED}, by=by, at=at)
+
+
+@transaction.atomic
+def miss_visit(visit: Visit, *, by: Actor, at: datetime) -> None:
+    """The client did not come: the time is given back, and the client goes on the to-call list."""
+    visit = _move(visit, to=VisitStatus.MISSED, out_of={VisitStatus.BOOKED}, by=by, at=at)
+    ask_for_call(
+        patient=visit.patient,
+        why=f"Missed: {_in_sentence(visit.kind)} on {in_words(visit.day)}",
+        kind=visit.kind,
+        due_on=timezone.localdate(at),
+        about_uuid=visit.about_uuid,
+        by=by,
+        at=at,
+    )
+
+
+def cancel_visit(visit: Visit, *, by: Actor, at: datetime) -> None:
+    """The visit will not take place: the time is given back."""
+    _move(visit, to=VisitStatus.CANCELLED, out_of={VisitStatus.BOOKED, VisitStatus.ARRIVED}, by=by, at=at)
+
+
+SAYS = {
+    VisitStatus.ARRIVED: "Arrived for",
+    VisitStatus.DONE: "Done",
+    VisitStatus.MISSED: "Missed",
+    VisitStatus.CANCELLED: "Cancelled",
+}
+
+
+@transaction.atomic
+def _move(visit: Visit, *, to: VisitStatus, out_of: Collection[VisitStatus], by: Actor, at: datetime) -> Visit:
+    visit = Visit.objects.select_for_update(of=("self",)).select_related("kind", "patient").get(pk=visit.pk)
+    if visit.status not in out_of:
+        raise Refused(f"This visit was already {VisitStatus(visit.status).label}.")
+    if to is not VisitStatus.CANCELLED and visit.day > timezone.localdate(at):
+        raise Refused(f"This visit is still to come: {in_words(visit.day)}.")
+    with (
+        _one_at_a_time(),
+        acting(
+            by=by,
+            action=f"visit_{to.value}",
+            says=f"{SAYS[to]}: {_in_sentence(visit.kind)}, {in_words(visit.day)}.",
+            at=at,
+            patient=visit.patient.uuid,
+            pair=visit.about_uuid,
+        ),
+    ):
+        visit.status = to
+        visit.save(update_fields=["status"])
+    return visit
+
+
+@transaction.atomic
+def ask_for_call(
+    *,
+    patient: Patient,
+    why: str,
+    kind: VisitKind,
+    due_on: date,
+    about_uuid: UUID | None = None,
+    not_before: date | None = None,
+    by: Actor,
+    at: datetime,
+) -> Call:
+    """Put a client on the to-call list. The same thing asked again while it is open gives the call as it stands.
+
+    `not_before` is the first day on which the visit itself makes sense; booking earlier is warned of.
+    """
+    open_call = Call.objects.filter(patient=patient, kind=kind, about_uuid=about_uuid, state=CallState.OPEN)
+    if already := open_call.first():
+        return already
+    try:
+        with acting(
+            by=by, action="ask_for_call", says=f"To call: {why}.", at=at, patient=patient.uuid, pair=about_uuid
+        ):
+            return Call.objects.create(
+                patient=patient, why=why, kind=kind, due_on=due_on, about_uuid=about_uuid, not_before=not_before
+            )
+    except IntegrityError:
+        return open_call.get()
+
+
+@transaction.atomic
+def note_call_try(call: Call, *, call_again_on: date | None = None, by: Actor, at: datetime) -> None:
+    """The client was rung: nobody answered, or they asked to be rung again on another day."""
+    call = _open(call)
+    answered = f"asked to be called again on {in_words(call_again_on)}" if call_again_on else "no answer"
+    with acting(
+        by=by,
+        action="note_call_try",
+        says=f"Called, {answered}: {call.why}.",
+        at=at,
+        patient=call.patient.uuid,
+        pair=call.about_uuid,
+    ):
+        call.tries += 1
+        call.last_tried_at = at
+        call.due_on = call_again_on or call.due_on
+        call.save(update_fields=["tries", "last_tried_at", "due_on"])
+
+
+@transaction.atomic
+def settle_call(call: Call, *, state: CallState, by: Actor, at: datetime) -> None:
+    """Take a call off the list: booked, or not needed after all."""
+    if state == CallState.OPEN:
+        raise Refused("A call is settled as booked or as not needed.")
+    call = _open(call)
+    says = f"Call settled, {CallState(state).label}: {call.why}."
+    with acting(by=by, action="settle_call", says=says, at=at, patient=call.patient.uuid, pair=call.about_uuid):
+        _settle(call, state)
+
+
+def _open(call: Call) -> Call:
+    call = Call.objects.select_for_update(of=("self",)).select_related("patient").get(pk=call.pk)
+    if call.state != CallState.OPEN:
+        raise Refused(f"This call was already settled: {CallState(call.state).label}.")
+    return call
+
+
+def _settle(call: Call, state: CallState) -> None:
+    """Inside a deed. A call that somebody else settled meanwhile stays as they left it."""
+    Call.objects.filter(pk=call.pk, state=CallState.OPEN).update(state=state)
