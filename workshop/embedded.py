@@ -308,6 +308,8 @@ class Server:
             for role, may in ((OWNER_ROLE, "LOGIN CREATEDB"), (APPLICATION_ROLE, "LOGIN")):
                 if not connection.execute("SELECT 1 FROM pg_roles WHERE rolname = %s", [role]).fetchone():
                     connection.execute(f"CREATE ROLE {role} {may}".encode())
+            # The owner may step down to the application's role, as the tests of what that role cannot do have to.
+            connection.execute(f"GRANT {APPLICATION_ROLE} TO {OWNER_ROLE}".encode())
             if not connection.execute("SELECT 1 FROM pg_database WHERE datname = %s", [DATABASE]).fetchone():
                 connection.execute(f"CREATE DATABASE {DATABASE} OWNER {OWNER_ROLE}".encode())
 
