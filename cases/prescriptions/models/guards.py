@@ -9,6 +9,7 @@ BEGINS_AS_DRAFT = "a_prescription_begins_as_a_draft"
 FOLLOWS = "a_new_version_follows_its_own"
 PRESCRIBER_SIGNS = "only_a_prescriber_signs"
 SIGNS_FOR_ONESELF = "nobody_signs_for_another"
+LAST_OF_ITS_FOOT = "a_foot_has_its_own_last"
 
 
 def prescription_is_frozen() -> Guard:
@@ -95,3 +96,24 @@ def part_is_frozen(parent: str) -> Guard:
 
 def part_of_a_foot_is_frozen() -> Guard:
     return part_is_frozen("SELECT prescription_id FROM prescriptions_foot WHERE id = {part}.foot_id")
+
+
+def last_is_of_this_foot() -> Guard:
+    """A LEFT shoe is built on a LEFT last, and on nobody else's: the client's own or one from stock."""
+    sentence = "A shoe is built on a last of its own side, of this client or from stock."
+    return Guard(
+        name=LAST_OF_ITS_FOOT,
+        when=pgtrigger.Before,
+        operation=pgtrigger.Insert | pgtrigger.Update,
+        func=f"""
+            IF NEW.last_id IS NOT NULL AND NOT EXISTS (
+                SELECT 1 FROM lasts_last, prescriptions_prescription version
+                 WHERE lasts_last.id = NEW.last_id AND lasts_last.side = NEW.side
+                   AND version.id = NEW.prescription_id
+                   AND (lasts_last.owner_id IS NULL OR lasts_last.owner_id = version.patient_id)
+            ) THEN
+                {refuse(LAST_OF_ITS_FOOT, sentence)}
+            END IF;
+            RETURN NEW;
+        """,
+    )

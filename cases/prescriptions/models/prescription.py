@@ -9,7 +9,7 @@ from django.db.models import Q
 
 from cases.lasts.models import Last, MeasureSet
 from cases.patients.models import Patient
-from cases.prescriptions.models.guards import part_is_frozen, prescription_is_frozen
+from cases.prescriptions.models.guards import last_is_of_this_foot, part_is_frozen, prescription_is_frozen
 from shared.history import keeps_history
 from shared.sides import Side, side_check
 
@@ -92,6 +92,7 @@ class Prescription(models.Model):
     remarks = models.TextField(blank=True)
     written_by = models.ForeignKey(PERSON, on_delete=models.PROTECT, related_name="+")
     written_at = models.DateTimeField()
+    saved_at = models.DateTimeField("last saved", null=True, blank=True)
     signed_by = models.ForeignKey(PERSON, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     signed_at = models.DateTimeField(null=True, blank=True)
     version = models.PositiveIntegerField(default=1, editable=False)
@@ -154,7 +155,7 @@ class Foot(models.Model):
             side_check("foot_side_is_known"),
             models.UniqueConstraint(fields=["prescription", "side"], name="a_foot_is_prescribed_once"),
         ]
-        triggers = [part_is_frozen("{part}.prescription_id")]
+        triggers = [part_is_frozen("{part}.prescription_id"), last_is_of_this_foot()]
 
     def __str__(self) -> str:
         return f"{self.prescription}, {Side(self.side).label}"

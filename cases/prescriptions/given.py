@@ -1,0 +1,86 @@
+"""What a draft can be begun with: the client's lasts and measures, and the workshop's figures."""
+
+from collections.abc import Mapping
+from datetime import date
+from decimal import Decimal
+
+from django.db.models import Avg
+from django.utils import timezone
+
+from cases.lasts.models import Last, Measure, MeasureSet
+from cases.patients.models import Patient
+from cases.prescriptions.reaches import Arcs, ReachSettings
+from cases.prescriptions.starting_values import FIGURES, FootGiven
+from shared.sides import SIDES, Side
+from workshop.figures.queries import figures, figures_valid
+
+HEEL_TO_JOINT = "heel_to_joint"
+HEEL_TO_FIFTH = "heel_to_fifth"
+"""Names of the two measures, from the back of the heel to the 1st and to the 5th joint."""
+
+REACHES = {
+    "stiffener_reach_short": "short",
+    "stiffener_reach_medium": "medium",
+    "stiffener_reach_long": "long",
+    "stiffener_long_behind_joint_mm": "long_behind_joint_mm",
+}
+
+
+def latest_measures(patient: Patient) -> MeasureSet | None:
+    return patient.measure_sets.order_by("-taken_at").first()
+
+
+def lasts_of(patient: Patient, *, chosen: Mapping[str, Last]) -> dict[Side, Last | None]:
+    """The last of each side: the chosen one, else the client's own where there is one only. One query."""
+    own: dict[str, list[Last]] = {side: [] for side in SIDES}
+    for last in Last.objects.filter(owner=patient):
+        own[last.side].append(last)
+    only = {side: own[side][0] if len(own[side]) == 1 else None for side in SIDES}
+    return {side: chosen.get(side, only[side]) for side in SIDES}
+
+
+def arcs_of(measure_set: MeasureSet | None) -> dict[Side, Arcs]:
+    """The arcs from heel to joint of both feet: the mean of the takes, in mm. One query, none without measures."""
+    if measure_set is None:
+        return {side: Arcs() for side in SIDES}
+    means: dict[tuple[str, str], Decimal] = {
+        (row["side"], row["name"]): row["mean"]
+        for row in Measure.objects.filter(measure_set=measure_set, name__in=[HEEL_TO_JOINT, HEEL_TO_FIFTH])
+        .values("side", "name")
+        .annotate(mean=Avg("value_mm"))
+        .order_by()
+    }
+    taken = f"taken {timezone.localtime(measure_set.taken_at):%-d %b %Y}, {measure_set.get_load_display()}"
+    return {
+        side: Arcs(
+            medial_mm=_to_tenth(means.get((side, HEEL_TO_JOINT))),
+            lateral_mm=_to_tenth(means.get((side, HEEL_TO_FIFTH))),
+            taken=taken,
+        )
+        for side in SIDES
+    }
+
+
+def _to_tenth(value: Decimal | None) -> Decimal | None:
+    return None if value is None else value.quantize(Decimal("0.1"))
+
+
+def of_a_foot(side: str, *, last: Last | None, measure_set: MeasureSet | None) -> FootGiven:
+    """What is known of one foot. One query for its measures."""
+    return FootGiven(
+        last_length_mm=last.length_mm if last else None,
+        heel_height_mm=last.heel_height_mm if last else None,
+        arcs=arcs_of(measure_set)[Side(side)],
+    )
+
+
+def starting_figures(*, on: date) -> dict[str, Decimal]:
+    return figures(FIGURES, on=on)
+
+
+def reach_settings(*, on: date) -> ReachSettings:
+    """The workshop's reaches on a day, with how far they may be trusted. One query."""
+    rows = list(figures_valid(on=on).filter(name__in=REACHES))
+    standings = sorted({row.get_standing_display() + (f" ({row.source})" if row.source else "") for row in rows})
+    values = {REACHES[row.name]: row.value for row in rows}
+    return ReachSettings(source="; ".join(standings), **values)

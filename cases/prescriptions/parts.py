@@ -1,0 +1,146 @@
+"""The parts of a foot as plain values: read, written and copied alike, whichever table holds them."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from django.db.models import Field, Model
+
+from cases.prescriptions.models import (
+    CarbonZone,
+    Cushion,
+    Flare,
+    Foot,
+    Heel,
+    Insole,
+    MetatarsalSupport,
+    Raise,
+    Relief,
+    Rocker,
+    Shank,
+    Sole,
+    Stiffener,
+    ToePuff,
+    Upper,
+    Wedge,
+)
+
+Values = Mapping[str, Any]
+PartsOfFoot = Mapping[str, Values | Sequence[Values] | None]
+"""By the part's name: its values; several sets of values where a foot may have several; None where it has none.
+
+`foot` names what stands on the foot itself: its last, room for an orthosis, toe filler, remarks.
+"""
+
+
+@dataclass(frozen=True)
+class ManyParts:
+    """Parts of which a foot may have several. `told_apart_by` is the column of which each value occurs once."""
+
+    model: type[Model]
+    told_apart_by: str | None
+
+
+SINGLE: dict[str, type[Model]] = {
+    "upper": Upper,
+    "stiffener": Stiffener,
+    "toe_puff": ToePuff,
+    "insole": Insole,
+    "shank": Shank,
+    "carbon_zone": CarbonZone,
+    "sole": Sole,
+    "heel": Heel,
+    "rocker": Rocker,
+    "height_raise": Raise,
+}
+MANY: dict[str, ManyParts] = {
+    "reliefs": ManyParts(Relief, None),
+    "cushions": ManyParts(Cushion, "place"),
+    "metatarsal_supports": ManyParts(MetatarsalSupport, "kind"),
+    "wedges": ManyParts(Wedge, "place"),
+    "flares": ManyParts(Flare, "edge"),
+}
+OF_THE_FOOT = ("last", "orthosis_room", "toe_filler", "remarks")
+
+
+def value_fields(model: type[Model]) -> list[Field[Any, Any]]:
+    """The columns that say what is prescribed: not the row's own key, nor the foot it belongs to."""
+    return [field for field in model._meta.concrete_fields if field.name not in {"id", "foot"}]
+
+
+def values_of(part: Model) -> dict[str, Any]:
+    return {field.name: getattr(part, field.name) for field in value_fields(type(part))}
+
+
+def parts_of(foot: Foot) -> dict[str, Values | Sequence[Values] | None]:
+    """Everything prescribed for a foot, as values that can be written to another."""
+    parts: dict[str, Values | Sequence[Values] | None] = {
+        "foot": {name: getattr(foot, name) for name in OF_THE_FOOT if name != "last"}
+    }
+    for name, model in SINGLE.items():
+        part = foot.one(name, model)
+        parts[name] = None if part is None else values_of(part)
+    for name in MANY:
+        parts[name] = [values_of(row) for row in getattr(foot, name).all()]
+    return parts
+
+
+def write_parts(foot: Foot, parts: PartsOfFoot) -> None:
+    """Make a foot's named parts what these values say. Parts that are not named stay as they are.
+
+    Values of a part that is there are laid over what it holds. Raises `KeyError` for an unknown part,
+    `FieldDoesNotExist` for an unknown value.
+    """
+    for name, values in parts.items():
+        if name == "foot":
+            assert isinstance(values, Mapping)
+            _change(foot, values)
+        elif name in MANY:
+            assert not isinstance(values, Mapping)
+            _write_many(foot, MANY[name], values or ())
+        else:
+            assert values is None or isinstance(values, Mapping)
+            _write_single(foot, SINGLE[name], values)
+
+
+def _write_single(foot: Foot, model: type[Model], values: Values | None) -> None:
+    part = model._default_manager.filter(foot=foot).first()
+    if values is None:
+        if part is not None:
+            part.delete()
+    elif part is None:
+        model._default_manager.create(foot=foot, **values)
+    else:
+        _change(part, values)
+
+
+def _write_many(foot: Foot, kind: ManyParts, rows: Sequence[Values]) -> None:
+    left_over = list(kind.model._default_manager.filter(foot=foot).order_by("pk"))
+    for values in rows:
+        row = _counterpart(left_over, kind.told_apart_by, values)
+        if row is None:
+            kind.model._default_manager.create(foot=foot, **values)
+        else:
+            left_over.remove(row)
+            _change(row, values)
+    for row in left_over:
+        row.delete()
+
+
+def _counterpart(rows: Sequence[Model], told_apart_by: str | None, values: Values) -> Model | None:
+    if told_apart_by is None:
+        return rows[0] if rows else None
+    return next((row for row in rows if getattr(row, told_apart_by) == values[told_apart_by]), None)
+
+
+def _change(part: Model, values: Values) -> None:
+    changed = []
+    for name, value in values.items():
+        field = part._meta.get_field(name)
+        assert isinstance(field, Field)
+        wanted = value if field.is_relation else field.to_python(value)
+        if getattr(part, name) != wanted:
+            setattr(part, name, wanted)
+            changed.append(name)
+    if changed:
+        part.save(update_fields=changed)

@@ -1,0 +1,105 @@
+"""What a new draft holds before a clinician has touched it: an ordinary shoe, by the workshop's own figures.
+
+The words (materials, kinds) are common practice without a source; each figure's standing is its setting's own.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
+from typing import Any
+
+from cases.prescriptions.reaches import Arcs, ReachSettings, reach_mm
+
+WITHOUT_PUFF = {"moccasin", "sandal"}
+WITHOUT_SHANK = {"moccasin", "sandal"}
+WELTED = {"hand-welted", "machine-welted", "stitchdown"}
+STARTS_EMPTY = {"adaptation", "repair"}
+"""Work on a shoe that is there: only what is changed is prescribed."""
+
+FIGURES = (
+    "stiffener_back_height_of_last",
+    "stiffener_standard_mm",
+    "puff_length_standard",
+    "puff_standard_mm",
+    "toe_depth_over_mm",
+    "insole_men_mm",
+    "insole_boot_mm",
+    "shank_width_mm",
+    "shank_thickness_mm",
+    "shank_in_seat_mm",
+    "shank_behind_joint_mm",
+    "sock_mm",
+)
+"""The settings that `starting_parts` asks for."""
+
+
+@dataclass(frozen=True)
+class FootGiven:
+    """What is known of one foot when its draft is begun; None where it is not."""
+
+    last_length_mm: Decimal | None = None
+    heel_height_mm: Decimal | None = None
+    arcs: Arcs = Arcs()
+
+
+def starting_parts(
+    *, work: str, construction: str, given: FootGiven, figures: Mapping[str, Decimal], reaches: ReachSettings
+) -> dict[str, dict[str, Any]]:
+    """The parts of one foot, by name, each with its starting values. Lengths in mm."""
+    if work in STARTS_EMPTY:
+        return {}
+    parts = {
+        "upper": {"height": "low", "fastening": "laces"},
+        "stiffener": _stiffener(given, figures, reaches),
+        "toe_puff": {"kind": "none"} if construction in WITHOUT_PUFF else _toe_puff(given, figures),
+        "insole": {
+            "leather": "vegetable-tanned shoulder",
+            "thickness_mm": figures["insole_boot_mm" if construction in WELTED else "insole_men_mm"],
+            "sock": f"full length, leather {figures['sock_mm'].normalize():f} mm",
+        },
+        "sole": {},
+        "heel": {} if given.heel_height_mm is None else {"height_mm": given.heel_height_mm},
+    }
+    if construction not in WITHOUT_SHANK:
+        parts["shank"] = {
+            "count": 1,
+            "material": "steel",
+            "width_mm": figures["shank_width_mm"],
+            "thickness_mm": figures["shank_thickness_mm"],
+            "front_end_behind_joint_mm": figures["shank_behind_joint_mm"],
+            "rear_end_in_seat_mm": figures["shank_in_seat_mm"],
+        }
+    return parts
+
+
+def _stiffener(given: FootGiven, figures: Mapping[str, Decimal], reaches: ReachSettings) -> dict[str, Any]:
+    values: dict[str, Any] = {
+        "medial_reach": "medium",
+        "lateral_reach": "medium",
+        "thickness_mm": figures["stiffener_standard_mm"],
+        "material": "vegetable-tanned belly",
+        "adhesive": "paste",
+    }
+    for edge in ("medial", "lateral"):
+        arc_mm = given.arcs.of(edge)
+        if arc_mm is not None:
+            values[f"{edge}_reach_mm"] = reach_mm("medium", arc_mm=arc_mm, settings=reaches)
+    if given.last_length_mm is not None:
+        values["back_height_mm"] = _whole(given.last_length_mm * figures["stiffener_back_height_of_last"])
+    return values
+
+
+def _toe_puff(given: FootGiven, figures: Mapping[str, Decimal]) -> dict[str, Any]:
+    values: dict[str, Any] = {
+        "kind": "standard",
+        "thickness_mm": figures["puff_standard_mm"],
+        "toe_depth_mm": figures["toe_depth_over_mm"],
+        "material": "vegetable-tanned belly",
+    }
+    if given.last_length_mm is not None:
+        values["length_mm"] = _whole(given.last_length_mm * figures["puff_length_standard"])
+    return values
+
+
+def _whole(value: Decimal) -> Decimal:
+    return value.quantize(Decimal(1), rounding=ROUND_HALF_UP)
