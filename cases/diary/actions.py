@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Iterator
 from contextlib import contextmanager
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from uuid import UUID
 
 from django.db import IntegrityError, OperationalError, transaction
@@ -123,7 +123,7 @@ def _spell(kind: VisitKind, starts_at: datetime, minutes: int | None) -> Spell:
     length = kind.minutes if minutes is None else minutes
     if not 0 < length <= LONGEST_VISIT_MINUTES:
         raise Refused(f"A visit takes between 1 and {LONGEST_VISIT_MINUTES} minutes.")
-    return Spell(starts_at, starts_at + timedelta(minutes=length))
+    return Spell.of(starts_at, length)
 
 
 def _check_clinician(kind: VisitKind, clinician: Person | None) -> None:

@@ -25,6 +25,12 @@ class Spell:
         object.__setattr__(self, "starts", self.starts.astimezone(UTC))
         object.__setattr__(self, "ends", self.ends.astimezone(UTC))
 
+    @classmethod
+    def of(cls, starts: datetime, minutes: int) -> "Spell":
+        """A spell of so many minutes of the world's clock."""
+        starts = starts.astimezone(UTC)
+        return cls(starts, starts + timedelta(minutes=minutes))
+
     def meets(self, other: "Spell") -> bool:
         return self.starts < other.ends and other.starts < self.ends
 

@@ -1,0 +1,141 @@
+"""What a link to the booking page asks for, and what the page starts from."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import Any
+from uuid import UUID
+
+from django.utils import timezone
+from django.utils.dateparse import parse_date, parse_datetime
+
+from cases.diary import queries
+from cases.diary.free_times import next_quarter
+from cases.diary.models import Call, CallState, Visit, VisitKind
+from cases.patients.models import Patient
+from workshop.staff.models import Person
+
+
+@dataclass(frozen=True)
+class Asked:
+    """Whom a visit is for, the call it answers, the thing it is about, and the first day that makes sense."""
+
+    patient: Patient
+    call: Call | None
+    about_uuid: UUID | None
+    not_before: date | None
+
+    @classmethod
+    def read(cls, asked: Mapping[str, str]) -> "Asked | None":
+        """None where no client is named, or none that exists."""
+        call_uuid, patient_uuid = uuid_or_none(asked.get("call")), uuid_or_none(asked.get("patient"))
+        call = Call.objects.select_related("patient", "kind").filter(uuid=call_uuid, state=CallState.OPEN).first()
+        patient = call.patient if call else Patient.objects.filter(uuid=patient_uuid).first()
+        if patient is None:
+            return None
+        return cls(
+            patient=patient,
+            call=call,
+            about_uuid=call.about_uuid if call else uuid_or_none(asked.get("about")),
+            not_before=(call.not_before if call else None) or day_or_none(asked.get("not_before")),
+        )
+
+
+def uuid_or_none(text: str | None) -> UUID | None:
+    try:
+        return UUID(text or "")
+    except ValueError:
+        return None
+
+
+def day_or_none(text: str | None) -> date | None:
+    """A day as an address says it, 2026-11-24; None for anything else."""
+    try:
+        day = parse_date(text or "")
+    except ValueError:
+        return None
+    # Weeks are reckoned around a day, and the calendar ends.
+    return day if day and date(1900, 1, 1) <= day <= date(2200, 1, 1) else None
+
+
+def moment_or_none(text: str | None) -> datetime | None:
+    """An instant as a free time's button says it; None for anything else."""
+    try:
+        moment = parse_datetime(text or "")
+    except ValueError:
+        return None
+    return moment if moment and moment.tzinfo else None
+
+
+def first_entries(asked: Asked, given: Mapping[str, str], *, person: Person, now: datetime) -> dict[str, Any]:
+    """What the form holds when it is opened: from the link, from the call, else what is likely."""
+    kind = given.get("kind") or (asked.call.kind.key if asked.call else "")
+    day = day_or_none(given.get("day"))
+    if day is None:
+        day = max(asked.not_before or timezone.localdate(now), timezone.localdate(now))
+    return {
+        "kind": kind or _likely_kind(asked.patient),
+        "clinician": given.get("clinician") or _likely_clinician(asked.patient, person),
+        "room": given.get("room", ""),
+        "day": day,
+        "time": given.get("time", ""),
+        "minutes": given.get("minutes", ""),
+    }
+
+
+def _likely_kind(patient: Patient) -> str:
+    return "review" if Visit.objects.filter(patient=patient).exists() else "assessment"
+
+
+def _likely_clinician(patient: Patient, person: Person) -> UUID | str:
+    """The one who saw this client last, else the person at the desk, else the first."""
+    working = list(queries.clinicians())
+    last = (
+        Visit.objects.filter(patient=patient, clinician__in=working)
+        .order_by("-day", "-pk")
+        .values_list("clinician__uuid", flat=True)
+        .first()
+    )
+    if last:
+        return last
+    if person in working:
+        return person.uuid
+    return working[0].uuid if working else ""
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """For whom and how long a free time is looked for."""
+
+    clinician: Person | None
+    minutes: int
+
+
+def wanted(entries: Mapping[str, Any]) -> Wanted | None:
+    """Read what is needed to look for free times out of a form's raw entries; None where there is nothing to look for."""
+    kind = VisitKind.objects.filter(key=str(entries.get("kind", ""))[:30]).first()
+    if kind is None or not kind.takes_a_slot:
+        return None
+    clinician = queries.clinicians().filter(uuid=uuid_or_none(str(entries.get("clinician") or ""))).first()
+    if clinician is None and kind.with_clinician:
+        return None
+    typed = str(entries.get("minutes") or "")
+    minutes = int(typed) if typed.isascii() and typed.isdigit() and 0 < int(typed[:5]) <= 480 else kind.minutes
+    return Wanted(clinician, minutes)
+
+
+def free_times_for(asked: Asked, entries: Mapping[str, Any], *, now: datetime) -> tuple[datetime, ...] | None:
+    """The next free times from the day in the form on; None where no time is needed."""
+    look_for = wanted(entries)
+    if look_for is None:
+        return None
+    day = entries.get("day")
+    first_day = day if isinstance(day, date) else day_or_none(str(day or ""))
+    not_before = max(next_quarter(now), queries.start_of(first_day or timezone.localdate(now)))
+    return queries.next_free_times(
+        patient=asked.patient, clinician=look_for.clinician, minutes=look_for.minutes, not_before=not_before
+    )
+
+
+def a_week_from(now: datetime) -> date:
+    return timezone.localdate(now) + timedelta(days=7)

@@ -1,0 +1,216 @@
+"""The diary, booking a visit, and the to-call list."""
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import HttpResponse, QueryDict
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from cases.diary import actions, queries
+from cases.diary.asked import Asked, a_week_from, day_or_none, first_entries, free_times_for, moment_or_none
+from cases.diary.clock import in_words
+from cases.diary.forms import BookingForm
+from cases.diary.models import Call, CallState, Visit
+from cases.patients.queries import search_patients
+from shared.fragments import done, page
+from shared.history import Actor
+from shared.permissions import allowed
+from shared.refusals import Refused
+from workshop.staff.requests import StaffRequest
+
+CLIENTS_SHOWN = 20
+
+
+@allowed("reception", "clinician", "manager")
+@require_safe
+def diary(request: StaffRequest) -> HttpResponse:
+    now = timezone.now()
+    day = day_or_none(request.GET.get("day")) or timezone.localdate(now)
+    return page(request, "diary/diary.html", {"sheet": queries.day_sheet(day, now=now)})
+
+
+@allowed("reception", "clinician", "manager")
+@require_http_methods(["GET", "HEAD", "POST"])
+def book(request: StaffRequest) -> HttpResponse:
+    asked = Asked.read(request.GET)
+    if asked is None:
+        return _whose_visit(request)
+    if request.method == "POST":
+        return _book(request, asked)
+    entries = first_entries(asked, request.GET.dict(), person=request.user, now=timezone.now())
+    return _booking_page(request, asked, BookingForm(initial=entries), entries)
+
+
+def _whose_visit(request: StaffRequest) -> HttpResponse:
+    if request.method == "POST":
+        raise Refused("This client is not known. Look the client up again; nothing was booked.")
+    text = request.GET.get("q", "")
+    carried = request.GET.copy()
+    for name in ("q", "patient", "call"):
+        carried.pop(name, None)
+    context = {
+        "q": text,
+        "found": search_patients(text)[:CLIENTS_SHOWN] if text.strip() else None,
+        "carried": carried.urlencode(),
+        "carried_items": carried.items(),
+    }
+    return page(request, "diary/whose.html", context, fragments=("found",))
+
+
+def _book(request: StaffRequest, asked: Asked) -> HttpResponse:
+    entries = request.POST.copy()
+    if slot := moment_or_none(entries.get("slot")):
+        _take(slot, entries)
+    if "look" in entries:
+        return _booking_page(request, asked, BookingForm(initial=entries.dict()), entries.dict(), status=422)
+    form = BookingForm(entries)
+    if not form.is_valid():
+        return _booking_page(request, asked, form, entries.dict(), status=422)
+    all_the_same = "all_the_same" in entries
+    now = timezone.now()
+    misgivings = [] if all_the_same else _misgivings(form, at=now)
+    if not misgivings:
+        try:
+            visit = _book_as_typed(form, asked, all_the_same=all_the_same, by=request.user, at=now)
+        except actions.TooEarly as early:
+            misgivings = [early.message]
+        except Refused as refused:
+            form.add_error(None, refused.message)
+        else:
+            messages.success(request, f"Booked: {visit.patient.name}, {visit.kind.name}, {in_words(visit.day)}.")
+            return done(_diary_at(visit))
+    return _booking_page(request, asked, form, entries.dict(), status=409, misgivings=misgivings)
+
+
+def _misgivings(form: BookingForm, *, at: datetime) -> list[str]:
+    if form.spell is None:
+        return []
+    twice = ["That time comes twice on that day, as the clocks go back."] if form.asks_which_hour else []
+    return twice + queries.misgivings(form.spell, at=at)
+
+
+def _take(slot: datetime, entries: QueryDict) -> None:
+    local = timezone.localtime(slot)
+    entries["day"], entries["time"] = f"{local:%Y-%m-%d}", f"{local:%H:%M}"
+    entries.pop("second_hour", None)
+    if local.fold:
+        entries["second_hour"] = "on"
+
+
+def _book_as_typed(form: BookingForm, asked: Asked, *, all_the_same: bool, by: Actor, at: datetime) -> Visit:
+    typed = form.cleaned_data
+    if form.starts_at is None:
+        return actions.book_drop_in(
+            patient=asked.patient,
+            kind=typed["kind"],
+            day=typed["day"],
+            note=typed["note"],
+            about_uuid=asked.about_uuid,
+            call=asked.call,
+            by=by,
+            at=at,
+        )
+    return actions.book_visit(
+        patient=asked.patient,
+        kind=typed["kind"],
+        clinician=typed["clinician"],
+        room=typed["room"],
+        starts_at=form.starts_at,
+        minutes=typed["minutes"],
+        note=typed["note"],
+        not_before=asked.not_before,
+        early_is_fine=all_the_same,
+        about_uuid=asked.about_uuid,
+        call=asked.call,
+        by=by,
+        at=at,
+    )
+
+
+def _booking_page(
+    request: StaffRequest, asked: Asked, form: BookingForm, entries: dict[str, Any], *, status: int = 200, **more: Any
+) -> HttpResponse:
+    context = {
+        "asked": asked,
+        "form": form,
+        "times": free_times_for(asked, entries, now=timezone.now()),
+        "misgivings": [],
+        **more,
+    }
+    return page(request, "diary/book.html", context, fragments=("times",), status=status)
+
+
+def _diary_at(visit: Visit) -> str:
+    return f"{reverse('diary')}?day={visit.day:%Y-%m-%d}#v-{visit.uuid}"
+
+
+def _back(request: StaffRequest, default: str) -> HttpResponse:
+    """To the page on which the button stood, where that is a page of ours."""
+    to = request.POST.get("next", "")
+    is_ours = to.startswith("/") and url_has_allowed_host_and_scheme(to, allowed_hosts=None)
+    return done(to if is_ours else default)
+
+
+def _change_visit(request: StaffRequest, uuid: UUID, change: Callable[..., None]) -> HttpResponse:
+    visit = get_object_or_404(Visit.objects.select_related("patient", "kind"), uuid=uuid)
+    change(visit, by=request.user, at=timezone.now())
+    return _back(request, _diary_at(visit))
+
+
+@allowed("reception", "clinician", "manager")
+@require_POST
+def visit_arrive(request: StaffRequest, uuid: UUID) -> HttpResponse:
+    return _change_visit(request, uuid, actions.arrive)
+
+
+@allowed("reception", "clinician", "manager")
+@require_POST
+def visit_done(request: StaffRequest, uuid: UUID) -> HttpResponse:
+    return _change_visit(request, uuid, actions.complete_visit)
+
+
+@allowed("reception", "clinician", "manager")
+@require_POST
+def visit_missed(request: StaffRequest, uuid: UUID) -> HttpResponse:
+    return _change_visit(request, uuid, actions.miss_visit)
+
+
+@allowed("reception", "clinician", "manager")
+@require_POST
+def visit_cancel(request: StaffRequest, uuid: UUID) -> HttpResponse:
+    return _change_visit(request, uuid, actions.cancel_visit)
+
+
+@allowed("reception", "clinician", "manager")
+@require_safe
+def calls(request: StaffRequest) -> HttpResponse:
+    today = timezone.localdate()
+    context = {"calls": queries.calls_due(today), "later": queries.calls_later(today)}
+    return page(request, "diary/calls.html", context)
+
+
+@allowed("reception", "clinician", "manager")
+@require_POST
+def call_tried(request: StaffRequest, uuid: UUID) -> HttpResponse:
+    """Nobody answered, or the client asked to be called later: then a week later."""
+    call = get_object_or_404(Call, uuid=uuid)
+    now = timezone.now()
+    later = a_week_from(now) if "later" in request.POST else None
+    actions.note_call_try(call, call_again_on=later, by=request.user, at=now)
+    return _back(request, reverse("calls"))
+
+
+@allowed("reception", "clinician", "manager")
+@require_POST
+def call_settle(request: StaffRequest, uuid: UUID) -> HttpResponse:
+    call = get_object_or_404(Call, uuid=uuid)
+    state = CallState.BOOKED if "booked" in request.POST else CallState.NOT_NEEDED
+    actions.settle_call(call, state=state, by=request.user, at=timezone.now())
+    return _back(request, reverse("calls"))

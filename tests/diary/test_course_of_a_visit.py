@@ -1,0 +1,209 @@
+"""Arrived, done, missed, cancelled; and the to-call list."""
+
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from typing import Any
+from uuid import uuid4
+
+import pytest
+from django.db import IntegrityError, transaction
+
+from cases.diary import actions, queries
+from cases.diary.models import Call, CallState, Visit, VisitStatus
+from cases.patients.models import Patient
+from shared.models import Deed
+from shared.refusals import Refused
+from tests.factories.base import setting_up
+from tests.factories.diary import make_call, make_visit, visit_kind
+from tests.factories.patients import make_patient
+from workshop.staff.models import Person
+
+pytestmark = pytest.mark.django_db
+
+Change = Callable[..., None]
+
+
+@pytest.fixture
+def visit(clinician: Person, now: datetime) -> Visit:
+    return make_visit(starts_at=now, kind="review", clinician=clinician)
+
+
+@pytest.mark.parametrize(
+    ("change", "before", "after"),
+    [
+        (actions.arrive, "booked", "arrived"),
+        (actions.arrive, "missed", "arrived"),
+        (actions.complete_visit, "booked", "done"),
+        (actions.complete_visit, "arrived", "done"),
+        (actions.miss_visit, "booked", "missed"),
+        (actions.cancel_visit, "booked", "cancelled"),
+        (actions.cancel_visit, "arrived", "cancelled"),
+    ],
+)
+def test_a_visit_goes_its_way(
+    visit: Visit, reception: Person, now: datetime, change: Change, *, before: str, after: str
+) -> None:
+    with setting_up():
+        Visit.objects.filter(pk=visit.pk).update(status=before)
+    change(visit, by=reception, at=now)
+    visit.refresh_from_db()
+    assert visit.status == after
+
+
+@pytest.mark.parametrize(
+    ("change", "standing"),
+    [
+        (actions.arrive, "done"),
+        (actions.arrive, "cancelled"),
+        (actions.arrive, "arrived"),
+        (actions.complete_visit, "missed"),
+        (actions.complete_visit, "cancelled"),
+        (actions.complete_visit, "done"),
+        (actions.miss_visit, "arrived"),
+        (actions.miss_visit, "missed"),
+        (actions.cancel_visit, "done"),
+        (actions.cancel_visit, "cancelled"),
+    ],
+)
+def test_a_visit_that_took_another_way_is_refused_in_a_sentence(
+    visit: Visit, reception: Person, now: datetime, change: Change, standing: str
+) -> None:
+    with setting_up():
+        Visit.objects.filter(pk=visit.pk).update(status=standing)
+    with pytest.raises(Refused) as refused:
+        change(visit, by=reception, at=now)
+    assert refused.value.message == f"This visit was already {standing}."
+
+
+@pytest.mark.parametrize("change", [actions.arrive, actions.complete_visit, actions.miss_visit])
+def test_what_is_still_to_come_has_not_happened(visit: Visit, reception: Person, now: datetime, change: Change) -> None:
+    with pytest.raises(Refused, match="still to come"):
+        change(visit, by=reception, at=now - timedelta(days=1))
+
+
+def test_what_is_still_to_come_can_be_cancelled(visit: Visit, reception: Person, now: datetime) -> None:
+    actions.cancel_visit(visit, by=reception, at=now - timedelta(days=1))
+    visit.refresh_from_db()
+    assert visit.status == VisitStatus.CANCELLED
+
+
+def test_who_comes_after_all_finds_the_time_taken(
+    visit: Visit, clinician: Person, reception: Person, now: datetime
+) -> None:
+    actions.miss_visit(visit, by=reception, at=now)
+    make_visit(starts_at=now, clinician=clinician)
+    with pytest.raises(Refused) as refused:
+        actions.arrive(visit, by=reception, at=now)
+    assert refused.value.message == "This clinician already has another visit at that time."
+
+
+def test_a_missed_visit_puts_its_client_on_the_to_call_list(visit: Visit, reception: Person, now: datetime) -> None:
+    actions.miss_visit(visit, by=reception, at=now)
+    call = Call.objects.get()
+    assert (call.patient, call.kind, call.due_on, call.state) == (
+        visit.patient,
+        visit.kind,
+        now.date(),
+        CallState.OPEN,
+    )
+
+
+def test_a_change_of_a_visit_is_one_deed_that_names_the_client(visit: Visit, reception: Person, now: datetime) -> None:
+    actions.arrive(visit, by=reception, at=now)
+    deed = Deed.objects.get(action="visit_arrived")
+    assert (deed.patient_uuid, deed.who_uuid, deed.done_at) == (visit.patient.uuid, reception.uuid, now)
+
+
+# The to-call list ---------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def ask(reception: Person, now: datetime) -> Callable[..., Call]:
+    patient = make_patient()
+
+    def _ask(**asked: Any) -> Call:
+        usual = {
+            "patient": patient,
+            "why": "Review is due",
+            "kind": visit_kind("review"),
+            "due_on": now.date(),
+            "by": reception,
+            "at": now,
+        }
+        return actions.ask_for_call(**{**usual, **asked})
+
+    return _ask
+
+
+def test_a_call_asked_for_twice_stands_once(ask: Callable[..., Call]) -> None:
+    assert ask().pk == ask(why="Said in other words").pk
+
+
+def test_calls_about_two_pairs_stand_apart(ask: Callable[..., Call]) -> None:
+    assert ask(about_uuid=uuid4()).pk != ask(about_uuid=uuid4()).pk
+
+
+def test_what_was_settled_can_be_asked_for_again(ask: Callable[..., Call], reception: Person, now: datetime) -> None:
+    first = ask()
+    actions.settle_call(first, state=CallState.NOT_NEEDED, by=reception, at=now)
+    assert ask().pk != first.pk
+
+
+def test_the_database_keeps_one_open_call_for_one_thing(patient_call: Call) -> None:
+    with pytest.raises(IntegrityError) as error, transaction.atomic(), setting_up():
+        Call.objects.create(
+            patient=patient_call.patient, kind=patient_call.kind, why="again", due_on=patient_call.due_on
+        )
+    assert error.value.__cause__.diag.constraint_name == "one_open_call_for_one_thing"
+
+
+@pytest.fixture
+def patient_call(db: None, now: datetime) -> Call:
+    return make_call(due_on=now.date())
+
+
+def test_no_answer_counts_a_try_and_asks_nothing_else(patient_call: Call, reception: Person, now: datetime) -> None:
+    actions.note_call_try(patient_call, by=reception, at=now)
+    patient_call.refresh_from_db()
+    assert (patient_call.tries, patient_call.last_tried_at, patient_call.due_on) == (1, now, now.date())
+
+
+def test_later_moves_the_call_to_that_day(patient_call: Call, reception: Person, now: datetime) -> None:
+    next_week = now.date() + timedelta(days=7)
+    actions.note_call_try(patient_call, call_again_on=next_week, by=reception, at=now)
+    assert (queries.calls_due(now.date()), queries.calls_later(now.date())) == ([], [patient_call])
+
+
+def test_a_settled_call_is_not_tried_again(patient_call: Call, reception: Person, now: datetime) -> None:
+    actions.settle_call(patient_call, state=CallState.BOOKED, by=reception, at=now)
+    with pytest.raises(Refused) as refused:
+        actions.note_call_try(patient_call, by=reception, at=now)
+    assert refused.value.message == "This call was already settled: booked."
+
+
+def test_a_call_is_not_settled_as_open(patient_call: Call, reception: Person, now: datetime) -> None:
+    with pytest.raises(Refused, match="settled as booked or as not needed"):
+        actions.settle_call(patient_call, state=CallState.OPEN, by=reception, at=now)
+
+
+def test_whoever_was_never_called_comes_before_whoever_did_not_answer(patient_call: Call, now: datetime) -> None:
+    tried = make_call(due_on=now.date() - timedelta(days=9), last_tried_at=now, tries=1)
+    tried_longer_ago = make_call(due_on=now.date(), last_tried_at=now - timedelta(days=1), tries=1)
+    assert queries.calls_due(now.date()) == [patient_call, tried_longer_ago, tried]
+
+
+def test_nobody_is_called_before_the_day(now: datetime) -> None:
+    make_call(due_on=now.date() + timedelta(days=1))
+    assert queries.calls_due(now.date()) == []
+
+
+def test_a_missed_visit_seen_twice_makes_one_call(patient: Patient, reception: Person, now: datetime) -> None:
+    for hour in (0, 1):
+        missed = make_visit(starts_at=now + timedelta(hours=hour), kind="review", patient=patient)
+        actions.miss_visit(missed, by=reception, at=now)
+    assert Call.objects.filter(patient=patient).count() == 1
+
+
+@pytest.fixture
+def patient(db: None) -> Patient:
+    return make_patient()
