@@ -4,12 +4,13 @@ Works on what `queries.whole` loaded, without asking the database anything.
 """
 
 from cases.prescriptions.described.closed_in import closed_in_parts
+from cases.prescriptions.described.differences import PartDifference, between_feet, of_the_pair, pair_in_words
 from cases.prescriptions.described.shape import FootInWords, PartInWords
 from cases.prescriptions.described.underfoot import underfoot_parts
 from cases.prescriptions.described.visible import visible_parts
 from cases.prescriptions.models import Prescription
 
-__all__ = ["FootInWords", "PartInWords", "describe"]
+__all__ = ["FootInWords", "PartDifference", "PartInWords", "describe", "differences_in_words", "pair_in_words"]
 
 
 def describe(prescription: Prescription) -> tuple[FootInWords, ...]:
@@ -26,3 +27,8 @@ def describe(prescription: Prescription) -> tuple[FootInWords, ...]:
             )
         )
     return tuple(feet)
+
+
+def differences_in_words(old: Prescription, new: Prescription) -> tuple[PartDifference, ...]:
+    """What the new version says otherwise than the old one: of the pair, then foot by foot and part by part."""
+    return (*of_the_pair(old, new), *between_feet(describe(old), describe(new)))

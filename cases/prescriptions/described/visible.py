@@ -19,8 +19,8 @@ def visible_parts(foot: Foot) -> list[PartInWords]:
 def _last(foot: Foot) -> list[PartInWords]:
     if foot.last is None:
         return []
-    state = "" if foot.last_version is None else f"as it was at state {foot.last_version}"
-    return part_of("last", "Last", ("number", str(foot.last)), ("state", state))
+    state = foot.last_version or foot.last.version
+    return part_of("last", "Last", ("number", str(foot.last)), ("state", plain(state)))
 
 
 def _upper(upper: Upper) -> list[PartInWords]:
