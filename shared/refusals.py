@@ -2,10 +2,11 @@
 
 from collections.abc import Callable
 from typing import Any
+from urllib.parse import urlencode
 
 from django.core.exceptions import PermissionDenied
 from django.db import IntegrityError, OperationalError
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 
 
@@ -13,6 +14,8 @@ class Refused(Exception):
     """Something a person asked for cannot be done now. The message is fit for the screen."""
 
     status = 409
+    leads_to = ""
+    """The address of a page on which the person can put right what stood in the way, if there is one."""
 
     def __init__(self, message: str) -> None:
         self.message = message
@@ -43,8 +46,10 @@ def sentence_for(error: IntegrityError) -> str | None:
 
 def answer(request: HttpRequest, error: Exception) -> HttpResponse | None:
     """The response to an error that a person can understand, or None for one that is a defect."""
+    if isinstance(error, Refused) and error.leads_to and request.method == "GET" and not _is_fragment(request):
+        return HttpResponseRedirect(f"{error.leads_to}?{urlencode({'next': request.get_full_path()})}")
     if isinstance(error, Refused):
-        return refusal(request, error.message, status=error.status)
+        return refusal(request, error.message, status=error.status, leads_to=error.leads_to)
     if isinstance(error, PermissionDenied):
         return refusal(request, str(error) or "This is not open to your role.", status=403)
     if isinstance(error, IntegrityError):
@@ -61,10 +66,14 @@ def answer(request: HttpRequest, error: Exception) -> HttpResponse | None:
     return None
 
 
-def refusal(request: HttpRequest, sentence: str, *, status: int) -> HttpResponse:
+def refusal(request: HttpRequest, sentence: str, *, status: int, leads_to: str = "") -> HttpResponse:
     """A refusal as a page, or as a fragment for a page that stays where it is."""
-    template = "refused.html#refusal" if getattr(request, "htmx", False) else "refused.html"
-    return render(request, template, {"sentence": sentence, "status": status}, status=status)
+    template = "refused.html#refusal" if _is_fragment(request) else "refused.html"
+    return render(request, template, {"sentence": sentence, "status": status, "leads_to": leads_to}, status=status)
+
+
+def _is_fragment(request: HttpRequest) -> bool:
+    return bool(getattr(request, "htmx", False))
 
 
 def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:

@@ -13,7 +13,7 @@ class Stale(Refused):
     """The record was changed since this form was loaded. Carries what the record holds now."""
 
     def __init__(self, current: models.Model) -> None:
-        self.current = current
+        self.current: Any = current
         super().__init__("Somebody changed this record while you were writing. Your entries are kept below.")
 
 
@@ -29,11 +29,20 @@ def save_version(record: models.Model, *, seen_version: int, **changes: Any) -> 
     record.refresh_from_db()
 
 
-def stale_rows(stale: Stale, form: BaseForm) -> list[tuple[str, Any, Any]]:
-    """What somebody else saved beside what this form holds, for the fields in which they differ."""
+def stale_rows(stale: Stale, form: BaseForm) -> list[tuple[str, str, str]]:
+    """What somebody else saved beside what this form holds, in words, for the fields in which they differ."""
     rows = []
-    for name, bound in ((name, form[name]) for name in form.fields):
+    choices = {field.name: dict(field.flatchoices) for field in stale.current._meta.concrete_fields}
+    for name in form.fields:
         theirs, yours = getattr(stale.current, name, None), form.cleaned_data.get(name)
         if theirs != yours:
-            rows.append((str(bound.label), theirs, yours))
+            words = choices.get(name, {})
+            label = str(form[name].label)
+            rows.append((label[:1].upper() + label[1:], _in_words(theirs, words), _in_words(yours, words)))
     return rows
+
+
+def _in_words(value: Any, choices: dict[Any, Any]) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return "" if value is None else str(choices.get(value, value))
