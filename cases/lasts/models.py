@@ -5,7 +5,7 @@ import uuid
 import pgtrigger
 from django.conf import settings
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 
 from cases.diary.models import Visit
 from cases.patients.models import Patient
@@ -17,7 +17,7 @@ PERSON = settings.AUTH_USER_MODEL
 
 
 class Method(models.TextChoices):
-    TAPE = "tape", "tape"
+    TAPE = "tape", "tape, lengths with the size stick"
     STICK = "stick", "size stick"
     CALIPER = "caliper", "caliper"
     SCAN = "scan", "scan"
@@ -68,7 +68,7 @@ class Measure(models.Model):
     take = models.PositiveSmallIntegerField(default=1)
     value_mm = models.DecimalField(max_digits=6, decimal_places=1)
     method = models.CharField(max_length=10, choices=Method.choices, blank=True)
-    """Only where it differs from the sitting's."""
+    """Only where it differs from the sitting's; `load` below likewise."""
     load = models.CharField(max_length=10, choices=Load.choices, blank=True)
 
     class Meta:
@@ -104,9 +104,14 @@ class Cast(models.Model):
         constraints = [
             side_check("cast_side_is_known"),
             models.CheckConstraint(
-                condition=Q(destroyed_on__isnull=True) | Q(destroyed_why__length__gt=0),
+                condition=Q(destroyed_on__isnull=True) | Q(destroyed_why__regex=r"\S"),
                 name="a_destroyed_cast_says_why",
             ),
+            models.CheckConstraint(
+                condition=Q(destroyed_on__isnull=True) | Q(destroyed_on__gte=F("made_on")),
+                name="a_cast_is_made_before_it_is_destroyed",
+            ),
+            models.CheckConstraint(condition=Q(place__regex=r"\S"), name="a_cast_is_kept_somewhere"),
         ]
 
     def __str__(self) -> str:
@@ -147,6 +152,8 @@ class Last(models.Model):
     alteration_note = models.TextField("what was built up or taken down", blank=True)
     made_by = models.ForeignKey(PERSON, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     made_on = models.DateField()
+    altered_by = models.ForeignKey(PERSON, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    altered_on = models.DateField(null=True, blank=True)
     version = models.PositiveIntegerField(default=1, editable=False)
 
     class Meta:
@@ -160,6 +167,14 @@ class Last(models.Model):
             models.CheckConstraint(
                 condition=Q(heel_height_mm__gte=0) & Q(heel_height_mm__lte=120), name="last_heel_is_plausible"
             ),
+            models.CheckConstraint(
+                condition=Q(toe_spring_mm__gte=0) & Q(toe_spring_mm__lte=60), name="last_toe_spring_is_plausible"
+            ),
+            models.CheckConstraint(condition=Q(origin__in=Origin.values), name="last_origin_is_known"),
+            models.CheckConstraint(condition=Q(making__in=Making.values), name="last_making_is_known"),
+            models.CheckConstraint(
+                condition=Q(number__regex=r"\S") & Q(place__regex=r"\S"), name="a_last_has_a_number_and_a_place"
+            ),
         ]
         triggers = [
             Guard(
@@ -167,11 +182,14 @@ class Last(models.Model):
                 when=pgtrigger.Before,
                 operation=pgtrigger.Update,
                 func="""
-                    IF EXISTS (
-                        SELECT 1 FROM lasts_lastagreement
-                         WHERE last_id = OLD.id AND last_version = OLD.version
-                    ) AND NEW.version = OLD.version
-                      AND (to_jsonb(NEW) - 'place' - 'condition') <> (to_jsonb(OLD) - 'place' - 'condition') THEN
+                    IF NEW.version < OLD.version OR (
+                        NEW.version = OLD.version
+                        AND (to_jsonb(NEW) - 'place' - 'condition') <> (to_jsonb(OLD) - 'place' - 'condition')
+                        AND EXISTS (
+                            SELECT 1 FROM lasts_lastagreement
+                             WHERE last_id = OLD.id AND last_version = OLD.version
+                        )
+                    ) THEN
                 """
                 + refuse(
                     "an_agreed_last_counts_up",
@@ -203,7 +221,25 @@ class LastAgreement(models.Model):
         constraints = [
             models.UniqueConstraint(fields=["last", "last_version"], name="a_state_of_a_last_is_agreed_once"),
         ]
-        triggers = [never_changes("last_agreement_is_final", sentence="An agreement on a last is not changed.")]
+        triggers = [
+            never_changes("last_agreement_is_final", sentence="An agreement on a last is not changed."),
+            Guard(
+                name="a_last_is_agreed_as_it_stands",
+                when=pgtrigger.Before,
+                operation=pgtrigger.Insert,
+                # The lock lets no alteration pass between looking and agreeing.
+                func="""
+                    PERFORM 1 FROM lasts_last
+                     WHERE id = NEW.last_id AND version = NEW.last_version FOR SHARE;
+                    IF NOT FOUND THEN
+                """
+                + refuse("a_last_is_agreed_as_it_stands", "This last was altered since: look at it again.")
+                + """
+                    END IF;
+                    RETURN NEW;
+                """,
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"{self.last} at version {self.last_version}"

@@ -1,0 +1,74 @@
+"""Who may do what with measures, casts and lasts.
+
+The clinician measures and casts; makers and clinicians handle lasts. Makers read measures, since they work from them;
+the manager reads all. Reception has nothing here.
+"""
+
+from datetime import datetime
+from uuid import UUID
+
+from django.http import Http404
+
+from cases.lasts.models import Cast, Last, MeasureSet
+from cases.patients.models import Patient
+from cases.patients.queries import patient_for
+from workshop.staff.models import Person
+
+MEASURES = ("clinician",)
+HANDLES_LASTS = ("clinician", "maker")
+READS = ("clinician", "maker", "manager")
+
+
+def may_measure(person: Person) -> bool:
+    return person.holds_any_of(MEASURES)
+
+
+def may_handle_lasts(person: Person) -> bool:
+    return person.holds_any_of(HANDLES_LASTS)
+
+
+def patient_to_measure(person: Person, uuid: UUID, *, at: datetime) -> Patient:
+    """The client, if this person may write to the record. Raises as `patient_for`. One query."""
+    return patient_for(person, uuid, at=at, clinical=True, change=True)
+
+
+def owner_of_lasts(uuid: UUID) -> Patient:
+    """The client whose last is registered: a maker needs the name on it, and nothing else of the record. One query."""
+    patient = Patient.objects.filter(uuid=uuid).first()
+    if patient is None:
+        raise Http404
+    return patient
+
+
+def measure_set(uuid: UUID) -> MeasureSet:
+    """A sitting with its client and both feet's measures, for those who work from it. Two queries."""
+    found = (
+        MeasureSet.objects.select_related("patient", "taken_by", "visit__kind")
+        .prefetch_related("measures")
+        .filter(uuid=uuid)
+        .first()
+    )
+    if found is None:
+        raise Http404
+    return found
+
+
+def cast(uuid: UUID) -> Cast:
+    """A cast with its client. One query."""
+    found = Cast.objects.select_related("patient", "made_by").filter(uuid=uuid).first()
+    if found is None:
+        raise Http404
+    return found
+
+
+def last(uuid: UUID) -> Last:
+    """A last with its owner, maker and agreements. Two queries."""
+    found = (
+        Last.objects.select_related("owner", "made_by", "altered_by", "cast")
+        .prefetch_related("agreements__by")
+        .filter(uuid=uuid)
+        .first()
+    )
+    if found is None:
+        raise Http404
+    return found
