@@ -1,6 +1,14 @@
 """The bench: pairs, their promised days, their stages, the checks before a part is covered, and differences."""
 
-from cases.bench.models.checks import CheckMoment, CoverCheck, CoverRequirement, Difference, DifferenceState, Outcome
+from cases.bench.models.checks import (
+    CheckMoment,
+    CoverCheck,
+    CoverRequirement,
+    Difference,
+    DifferenceSource,
+    DifferenceState,
+    Outcome,
+)
 from cases.bench.models.pair import Pair, PairState, PairVisit, Promise
 from cases.bench.models.stages import Stage, StageAfter, StageKind, StageKindAfter
 
@@ -9,6 +17,7 @@ __all__ = [
     "CoverCheck",
     "CoverRequirement",
     "Difference",
+    "DifferenceSource",
     "DifferenceState",
     "Outcome",
     "Pair",

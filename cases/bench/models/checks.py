@@ -2,19 +2,17 @@
 
 import uuid
 
-import pgtrigger
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
 from cases.bench.models.guards import (
     check_locks_its_stage,
-    difference_is_settled_by_a_prescriber,
-    requirement_locks_its_stage,
+    difference_is_settled_once,
+    requirement_is_asked_once_and_for_all,
 )
 from cases.bench.models.pair import Pair
 from cases.bench.models.stages import Stage
-from shared.guards import Guard, refuse
 from shared.history import keeps_history
 from shared.sides import Side, side_check
 
@@ -36,7 +34,7 @@ class Outcome(models.TextChoices):
 
 @keeps_history()
 class CoverRequirement(models.Model):
-    """A check that a stage waits for, with the values that were prescribed. Retired by re-planning, never deleted."""
+    """A check that a stage waits for, with the values that were prescribed. It stays as long as its stage."""
 
     uuid = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     stage = models.ForeignKey(Stage, on_delete=models.PROTECT, related_name="requirements")
@@ -45,28 +43,17 @@ class CoverRequirement(models.Model):
     moment = models.CharField(max_length=6, choices=CheckMoment.choices)
     prescribed = models.JSONField(default=list)
     """A list of [label, value with unit], in the order a maker reads them."""
-    retired_at = models.DateTimeField(null=True, blank=True)
+
+    append_only = True
 
     class Meta:
         ordering = ["pk"]
         constraints = [
             side_check("requirement_side_is_known"),
             models.CheckConstraint(condition=Q(moment__in=CheckMoment.values), name="check_moment_is_known"),
-            models.UniqueConstraint(
-                fields=["stage", "part", "moment"],
-                condition=Q(retired_at__isnull=True),
-                name="a_check_is_asked_for_once",
-            ),
+            models.UniqueConstraint(fields=["stage", "part", "moment"], name="a_check_is_asked_for_once"),
         ]
-        triggers = [
-            requirement_locks_its_stage(),
-            Guard(
-                name="requirement_is_retired_not_deleted",
-                when=pgtrigger.Before,
-                operation=pgtrigger.Delete,
-                func=refuse("requirement_is_retired_not_deleted", "A check that was asked for is not deleted."),
-            ),
-        ]
+        triggers = [requirement_is_asked_once_and_for_all()]
 
     def __str__(self) -> str:
         return f"{self.get_moment_display()} of {self.part}, {Side(self.side).label}"
@@ -74,7 +61,7 @@ class CoverRequirement(models.Model):
 
 @keeps_history()
 class CoverCheck(models.Model):
-    """What a maker found. Withdrawn with a reason, never changed otherwise."""
+    """What a maker found. Withdrawn and made again, never changed otherwise."""
 
     uuid = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     requirement = models.ForeignKey(CoverRequirement, on_delete=models.PROTECT, related_name="checks")
@@ -101,6 +88,11 @@ class CoverCheck(models.Model):
         return f"{self.requirement}: {self.outcome}"
 
 
+class DifferenceSource(models.TextChoices):
+    CHECK = "check", "found at a check"
+    NEW_VERSION = "new version", "a new version asks for something else than was made"
+
+
 class DifferenceState(models.TextChoices):
     OPEN = "open", "waiting for a clinician"
     ACCEPTED = "accepted", "accepted as built"
@@ -115,6 +107,11 @@ class Difference(models.Model):
     pair = models.ForeignKey(Pair, on_delete=models.PROTECT, related_name="differences")
     side = models.CharField(max_length=5, choices=Side.choices)
     part = models.CharField(max_length=40)
+    source = models.CharField(max_length=12, choices=DifferenceSource.choices, default=DifferenceSource.CHECK)
+    stage = models.ForeignKey(Stage, on_delete=models.PROTECT, related_name="differences")
+    """Where it was found, or where what was made before a new version is built in."""
+    built = models.JSONField(null=True, blank=True)
+    """What was made before a new version, as [label, value]; null where the part is not there."""
     check_found = models.OneToOneField(
         CoverCheck, on_delete=models.PROTECT, null=True, blank=True, related_name="difference"
     )
@@ -127,10 +124,16 @@ class Difference(models.Model):
     settled_because = models.TextField(blank=True)
 
     class Meta:
-        ordering = ["raised_at"]
+        ordering = ["raised_at", "pk"]
+        indexes = [models.Index(fields=["raised_at"], condition=Q(state="open"), name="open_differences")]
         constraints = [
             side_check("difference_side_is_known"),
             models.CheckConstraint(condition=Q(found__length__gt=0), name="a_difference_says_what"),
+            models.CheckConstraint(
+                condition=Q(source="check", check_found__isnull=False)
+                | Q(source="new version", check_found__isnull=True),
+                name="a_difference_says_where_it_comes_from",
+            ),
             models.CheckConstraint(
                 condition=Q(state="open", settled_by__isnull=True, settled_at__isnull=True)
                 | Q(
@@ -142,7 +145,7 @@ class Difference(models.Model):
                 name="a_settled_difference_says_who_and_why",
             ),
         ]
-        triggers = [difference_is_settled_by_a_prescriber()]
+        triggers = [difference_is_settled_once()]
 
     def __str__(self) -> str:
         return f"{self.pair} {Side(self.side).label} {self.part}"

@@ -6,6 +6,7 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 
+from cases.bench.models.guards import pair_moves_by_its_rules, visit_is_of_the_same_client
 from cases.diary.models import Visit
 from cases.patients.models import Patient
 from cases.prescriptions.models import Prescription
@@ -37,6 +38,7 @@ class Pair(models.Model):
     kind = models.CharField(max_length=12, choices=WorkKind.choices)
     feet = models.CharField(max_length=5, choices=Feet.choices, default=Feet.BOTH)
     working_to = models.ForeignKey(Prescription, on_delete=models.PROTECT, null=True, blank=True, related_name="pairs")
+    repeat_of = models.ForeignKey("self", on_delete=models.PROTECT, null=True, blank=True, related_name="repeats")
     description = models.CharField(max_length=200, blank=True)
     promised_day = models.DateField()
     opened_at = models.DateTimeField()
@@ -58,6 +60,7 @@ class Pair(models.Model):
                 condition=Q(kind="repair") | Q(working_to__isnull=False), name="a_pair_works_to_a_prescription"
             ),
         ]
+        triggers = [pair_moves_by_its_rules()]
 
     def __str__(self) -> str:
         return f"pair {self.number}"
@@ -90,6 +93,9 @@ class PairVisit(models.Model):
 
     pair = models.ForeignKey(Pair, on_delete=models.PROTECT, related_name="pair_visits")
     visit = models.OneToOneField(Visit, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        triggers = [visit_is_of_the_same_client()]
 
     def __str__(self) -> str:
         return f"{self.pair}: {self.visit}"

@@ -7,10 +7,12 @@ from django.contrib.postgres.fields import ArrayField
 from django.db import models
 from django.db.models import F, Q
 
-from cases.bench.models.guards import stage_is_ticked_in_order
+from cases.bench.models.guards import edge_stays_on_one_foot, stage_moves_by_its_rules
 from cases.bench.models.pair import Pair
+from cases.prescriptions.models import Prescription
 from shared.history import keeps_history
 from shared.sides import Side, side_check
+from workshop.figures.models import Standing
 from workshop.hours.models import Bench
 
 PERSON = settings.AUTH_USER_MODEL
@@ -26,6 +28,9 @@ class StageKind(models.Model):
     order = models.PositiveSmallIntegerField()
     minutes = models.PositiveSmallIntegerField()
     hours_after = models.DecimalField(max_digits=5, decimal_places=1, default=0)
+    hours_standing = models.CharField(max_length=20, choices=Standing.choices, default=Standing.FROM_MEMORY)
+    waiting_word = models.CharField("what it does in these hours", max_length=20, default="drying")
+    look_for = models.CharField("what to look at before it is ticked", max_length=300, blank=True)
     by_visit = models.BooleanField("done at a visit, not ticked at the bench", default=False)
 
     class Meta:
@@ -59,7 +64,7 @@ class Stage(models.Model):
     """One stage of one foot of one pair. Both feet are ticked together unless the maker says one.
 
     `covers` names the parts that this stage closes in. `round` counts when a stage comes again.
-    A stage that re-planning no longer asks for is retired, never deleted.
+    A stage that is planned anew, or that another version no longer asks for, is retired, never changed or deleted.
     """
 
     uuid = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
@@ -70,7 +75,12 @@ class Stage(models.Model):
     order = models.PositiveSmallIntegerField()
     covers = ArrayField(models.CharField(max_length=40), default=list, blank=True)
     held_by_differences = models.BooleanField(default=False)
-    """True for the stages before which every difference of this foot must be settled."""
+    """True for the stages before which every difference of this pair must be settled."""
+    minutes = models.PositiveSmallIntegerField(default=0)
+    """Planned minutes of work on this shoe."""
+    hours_after = models.DecimalField(max_digits=5, decimal_places=1, default=0)
+    asked_by = models.ForeignKey(Prescription, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    """The version of the prescription that asks for it; the same as the pair's, once that was taken up."""
     begun_at = models.DateTimeField(null=True, blank=True)
     ticked_at = models.DateTimeField(null=True, blank=True)
     ticked_by = models.ForeignKey(PERSON, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
@@ -93,7 +103,7 @@ class Stage(models.Model):
                 name="a_tick_names_its_maker",
             ),
         ]
-        triggers = [stage_is_ticked_in_order()]
+        triggers = [stage_moves_by_its_rules()]
 
     def __str__(self) -> str:
         return f"{self.kind} {Side(self.side).label}"
@@ -113,6 +123,7 @@ class StageAfter(models.Model):
             models.UniqueConstraint(fields=["stage", "needs"], name="an_edge_is_drawn_once"),
             models.CheckConstraint(condition=~Q(stage=F("needs")), name="a_stage_does_not_wait_for_itself"),
         ]
+        triggers = [edge_stays_on_one_foot()]
 
     def __str__(self) -> str:
         return f"{self.stage} after {self.needs}"

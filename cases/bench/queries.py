@@ -1,0 +1,122 @@
+"""Every read of the bench that more than one place needs."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+
+from django.db.models import Exists, Max, OuterRef, QuerySet
+
+from cases.bench.models import (
+    Difference,
+    DifferenceSource,
+    DifferenceState,
+    Pair,
+    PairState,
+    Stage,
+    StageAfter,
+    StageKind,
+    StageKindAfter,
+)
+from cases.bench.stage_table import TABLE, Need, StageRow
+from cases.prescriptions.models import Prescription
+from cases.prescriptions.models.prescription import PrescriptionStatus
+from workshop.figures.queries import figure
+
+HOURS_A_DAY = 24
+
+
+def workshop_table(*, on: date) -> tuple[StageRow, ...]:
+    """The stage table with this workshop's own minutes, hours and order, and its least days on the last.
+
+    Stages that came with a newer program and were not loaded yet keep their starting values.
+    """
+    kinds = {kind.key: kind for kind in StageKind.objects.all()}
+    needs: dict[str, list[Need]] = defaultdict(list)
+    for edge in StageKindAfter.objects.select_related("kind", "needs").order_by("pk"):
+        needs[edge.kind.key].append(Need(edge.needs.key, edge.started_is_enough, edge.hours_between))
+    least_h = figure("days_on_last_least", on=on) * HOURS_A_DAY
+    return tuple(_own(row, kinds[row.key], needs[row.key], least_h) if row.key in kinds else row for row in TABLE)
+
+
+def _own(row: StageRow, kind: StageKind, needs: Iterable[Need], least_on_last_h: Decimal) -> StageRow:
+    return replace(
+        row,
+        minutes=kind.minutes // 2 if row.per_shoe else kind.minutes,
+        hours_after=kind.hours_after,
+        needs=tuple(replace(need, hours_between=least_on_last_h) if need.hours_between else need for need in needs),
+    )
+
+
+def season_factor(*, on: date) -> Decimal:
+    """What drying hours are multiplied by: above 1 in damp weather, below 1 with a warm cabinet."""
+    return figure("drying_season_factor", on=on)
+
+
+def live_stages(pair: Pair) -> dict[tuple[str, str], Stage]:
+    """The stages that this pair still has, by foot and kind."""
+    stages = Stage.objects.filter(pair=pair, retired_at__isnull=True).select_related("kind")
+    return {(stage.side, stage.kind.key): stage for stage in stages}
+
+
+def latest_rounds(pair: Pair) -> dict[tuple[str, str], int]:
+    """How often each stage of each foot was planned."""
+    rows = Stage.objects.filter(pair=pair).values_list("side", "kind__key").annotate(latest=Max("round"))
+    return {(side, key): latest for side, key, latest in rows.order_by()}
+
+
+def unmet_needs(stage: OuterRef | str = "pk") -> QuerySet[StageAfter]:
+    """Edges to stages that must come first and are not done: to be used inside `Exists`."""
+    return StageAfter.objects.filter(
+        stage=OuterRef("pk") if isinstance(stage, str) else stage,
+        needs__retired_at__isnull=True,
+        needs__ticked_at__isnull=True,
+    ).exclude(started_is_enough=True, needs__begun_at__isnull=False)
+
+
+def next_stages() -> QuerySet[Stage]:
+    """Stages of open pairs that nothing else must come before, in the order of their route."""
+    return Stage.objects.filter(
+        ~Exists(unmet_needs()), pair__state=PairState.OPEN, retired_at__isnull=True, ticked_at__isnull=True
+    ).select_related("kind")
+
+
+def current_version(version: Prescription) -> Prescription | None:
+    """The signed version of the same prescription; None where it was withdrawn."""
+    return Prescription.objects.filter(
+        patient_id=version.patient_id, number=version.number, status=PrescriptionStatus.SIGNED
+    ).first()
+
+
+def pairs_on_an_older_version() -> QuerySet[Pair]:
+    """Open pairs whose version of the prescription is no longer the signed one."""
+    return (
+        Pair.objects.filter(state=PairState.OPEN, working_to__isnull=False)
+        .exclude(working_to__status=PrescriptionStatus.SIGNED)
+        .select_related("patient", "working_to")
+        .order_by("promised_day", "number")
+    )
+
+
+def open_differences() -> QuerySet[Difference]:
+    """Differences that wait for an answer, the oldest first."""
+    return (
+        Difference.objects.filter(state=DifferenceState.OPEN)
+        .select_related("pair__patient", "pair__working_to", "raised_by", "stage__kind", "check_found__requirement")
+        .order_by("raised_at", "pk")
+    )
+
+
+def built_before_the_version(pair: Pair) -> dict[tuple[str, str], list[Difference]]:
+    """Differences from new versions that are open or accepted, by foot and part: what is made stays as it is."""
+    found: dict[tuple[str, str], list[Difference]] = defaultdict(list)
+    rows = Difference.objects.filter(
+        pair=pair,
+        source=DifferenceSource.NEW_VERSION,
+        state__in=[DifferenceState.OPEN, DifferenceState.ACCEPTED],
+        stage__retired_at__isnull=True,
+    ).order_by("pk")
+    for difference in rows:
+        found[(difference.side, difference.part)].append(difference)
+    return found

@@ -1,0 +1,100 @@
+"""Repair: inspect inside by hand, agree the price, mend, give back the same heights."""
+
+from cases.bench.stage_table.shape import PART, PLACED, StageRow, after, hours
+
+_REPAIR = frozenset({"repair"})
+_REPAIR_JOBS = ("repair-heel", "repair-half-sole", "repair-sole", "repair-heel-lining", "repair-strap")
+_BOTTOM_JOBS = frozenset({"heel job", "half sole job", "full sole job"})
+
+REPAIR: tuple[StageRow, ...] = (
+    StageRow("repair-take-in", "Take in", "any", 5, works=_REPAIR, look_for="condition of both shoes; side labels"),
+    StageRow(
+        "repair-inspect",
+        "Inspect inside by hand",
+        "any",
+        5,
+        after("repair-take-in"),
+        works=_REPAIR,
+        look_for="lining, insole, stiffener: report what is worn",
+    ),
+    StageRow("repair-price", "Price approved by the client", "any", 0, after("repair-inspect"), works=_REPAIR),
+    StageRow(
+        "repair-lift",
+        "Lift the heel or sole",
+        "bottom",
+        15,
+        after("repair-price"),
+        works=_REPAIR,
+        only_with=_BOTTOM_JOBS,
+        checks=(("heights", PART),),
+        look_for="heights measured before anything is removed",
+    ),
+    StageRow(
+        "repair-heel",
+        "New heel",
+        "bottom",
+        20,
+        after("repair-lift"),
+        works=_REPAIR,
+        only_with=frozenset({"heel job"}),
+    ),
+    StageRow(
+        "repair-half-sole",
+        "Half sole",
+        "bottom",
+        40,
+        after("repair-lift"),
+        works=_REPAIR,
+        hours_after=hours("24"),
+        waiting_word="setting",
+        only_with=frozenset({"half sole job"}),
+    ),
+    StageRow(
+        "repair-sole",
+        "Full sole",
+        "bottom",
+        70,
+        after("repair-lift"),
+        works=_REPAIR,
+        hours_after=hours("24"),
+        waiting_word="setting",
+        only_with=frozenset({"full sole job"}),
+    ),
+    StageRow(
+        "repair-heel-lining",
+        "Line the heel again",
+        "closing",
+        60,
+        after("repair-price"),
+        works=_REPAIR,
+        only_with=frozenset({"heel lining job"}),
+    ),
+    StageRow(
+        "repair-strap",
+        "Mend the strap",
+        "closing",
+        25,
+        after("repair-price"),
+        works=_REPAIR,
+        only_with=frozenset({"strap job"}),
+    ),
+    StageRow(
+        "repair-finish",
+        "Finish",
+        "finishing",
+        15,
+        after(*_REPAIR_JOBS),
+        works=_REPAIR,
+    ),
+    StageRow(
+        "repair-final-check",
+        "Final check, shoe against shoe",
+        "check",
+        5,
+        after("repair-finish"),
+        works=_REPAIR,
+        checks=(("heights", PLACED),),
+        held_by_differences=True,
+        look_for="hand inside: no tack; both stand flat; heights as they were measured",
+    ),
+)

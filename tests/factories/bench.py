@@ -1,0 +1,94 @@
+"""Pairs on the bench, brought as far along their route as a test asks for, by the actions themselves."""
+
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from django.utils import timezone
+
+from cases.bench import actions
+from cases.bench import starting_values as stages_to_start_with
+from cases.bench.models import CheckMoment, CoverCheck, CoverRequirement, Outcome, Pair, Stage
+from cases.diary import starting_values as visits_to_start_with
+from cases.prescriptions.models import Prescription
+from shared.sides import SIDES
+from tests.factories.base import setting_up
+from tests.factories.prescriptions import make_signed_prescription
+from workshop.figures import starting_values as figures_to_start_with
+from workshop.staff.models import Person
+
+
+def load_starting_values() -> None:
+    """What every workshop needs before a pair can be opened."""
+    at = timezone.now()
+    figures_to_start_with.load(at=at)
+    visits_to_start_with.load(at=at)
+    stages_to_start_with.load(at=at)
+
+
+def make_pair(
+    *,
+    by: Person,
+    at: datetime,
+    prescription: Prescription | None = None,
+    promised_day: date | None = None,
+    rough_fitting: bool | None = None,
+    **prescribed: Any,
+) -> Pair:
+    """A pair opened from a signed prescription; `prescribed` are arguments of `make_prescription`."""
+    load_starting_values()
+    return actions.open_pair(
+        prescription or make_signed_prescription(**prescribed),
+        promised_day=promised_day or timezone.localdate(at) + timedelta(days=30),
+        rough_fitting=rough_fitting,
+        by=by,
+        at=at,
+    )
+
+
+def stage(pair: Pair, key: str, side: str = "left") -> Stage:
+    """The live stage of this kind on this foot."""
+    return Stage.objects.select_related("kind").get(pair=pair, kind__key=key, side=side, retired_at__isnull=True)
+
+
+def stages(pair: Pair, key: str, *sides: str) -> list[Stage]:
+    """The live stages of this kind, on both feet unless said."""
+    live = Stage.objects.filter(pair=pair, kind__key=key, retired_at__isnull=True, side__in=sides or SIDES)
+    return list(live.select_related("kind").order_by("side"))
+
+
+def requirement(pair: Pair, part: str, moment: str = CheckMoment.PLACED, side: str = "left") -> CoverRequirement:
+    """The check of this part and moment that the pair's route asks for on this foot."""
+    return CoverRequirement.objects.get(
+        stage__pair=pair, stage__retired_at__isnull=True, part=part, moment=moment, side=side
+    )
+
+
+def check_everything(pair: Pair, key: str, *, by: Person, at: datetime) -> None:
+    """Record every check that a kind of stage waits for, as prescribed, without asking whether it may be now."""
+    waiting = CoverRequirement.objects.filter(stage__in=[stage.pk for stage in stages(pair, key)], checks__isnull=True)
+    with setting_up():
+        for asked in waiting:
+            CoverCheck.objects.create(requirement=asked, outcome=Outcome.AS_PRESCRIBED, by=by, at=at)
+
+
+def bring_to(pair: Pair, key: str, *, by: Person, at: datetime) -> None:
+    """Do everything before a kind of stage on both feet, with its checks, as if the hours had passed."""
+    target = Stage.objects.filter(pair=pair, kind__key=key, retired_at__isnull=True).first()
+    if target is None:
+        raise LookupError(f"{pair} has no stage {key}")
+    _do_until(pair, target.order, by=by, at=at)
+
+
+def bring_to_the_end(pair: Pair, *, by: Person, at: datetime) -> None:
+    """Do every stage: the pair is finished."""
+    _do_until(pair, 10_000, by=by, at=at)
+
+
+def _do_until(pair: Pair, order: int, *, by: Person, at: datetime) -> None:
+    waiting = Stage.objects.filter(pair=pair, retired_at__isnull=True, ticked_at__isnull=True, order__lt=order)
+    for kind_key, by_visit in waiting.order_by("order").values_list("kind__key", "kind__by_visit").distinct():
+        check_everything(pair, kind_key, by=by, at=at)
+        if by_visit:
+            actions.tick_by_visit(pair, stage_kind=kind_key, by=by, at=at)
+        else:
+            actions.tick_stages(pair, stages=stages(pair, kind_key), by=by, at=at, felt_dry=True)
