@@ -15,7 +15,8 @@ from shared.refusals import answer, refusal
 View = Callable[..., HttpResponse]
 FIELD = "submission"
 HEADER = "X-Submission"
-UNHASHED_FIELDS = {FIELD, "csrfmiddlewaretoken"}
+UNHASHED_FIELDS = {FIELD, "csrfmiddlewaretoken", "password", "pin"}
+"""What differs at each loading, and secrets: a quick hash of a short PIN is as good as the PIN."""
 
 
 def repeatable(view: View) -> View:

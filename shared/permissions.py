@@ -62,12 +62,16 @@ class AccessMiddleware:
 
 
 def to_sign_in(request: HttpRequest) -> HttpResponse:
-    """Send a person to the sign-in and afterwards back to the page they stood on; never a fragment of it."""
+    """Send a person to the door and afterwards back to the page they stood on; never a fragment of it.
+
+    The door is the sign-in, at a bench terminal its lock screen.
+    """
+    door = reverse("terminal-unlock" if getattr(request, "terminal", None) else "sign-in")
     htmx = getattr(request, "htmx", None)
     if htmx:
         page = htmx.current_url_abs_path or "/"
         response = HttpResponse(status=204)
-        response["HX-Redirect"] = f"{reverse('sign-in')}?{urlencode({'next': page})}"
+        response["HX-Redirect"] = f"{door}?{urlencode({'next': page})}"
         return response
     page = request.get_full_path() if request.method == "GET" else "/"
-    return HttpResponseRedirect(f"{reverse('sign-in')}?{urlencode({'next': page})}")
+    return HttpResponseRedirect(f"{door}?{urlencode({'next': page})}")

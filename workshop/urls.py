@@ -1,5 +1,10 @@
 from django.urls import URLPattern, URLResolver, include, path
 
 urlpatterns: list[URLPattern | URLResolver] = [
+    path("", include("workshop.staff.urls")),
+    path("", include("workshop.terminals.urls")),
+    path("", include("workshop.hours.urls")),
     path("", include("workshop.figures.urls")),
+    path("", include("cases.patients.urls")),
+    path("", include("cases.diary.urls")),
 ]

@@ -29,7 +29,9 @@ GROUPS: tuple[Group, ...] = (
         "Measures and lasts",
         (
             memory("third_take_above_mm", "a third take is asked for above", "3", "mm", highest="20"),
-            memory("third_take_above_swollen_mm", "with swelling, a third take is asked for above", "5", "mm", highest="20"),
+            memory(
+                "third_take_above_swollen_mm", "with swelling, a third take is asked for above", "5", "mm", highest="20"
+            ),
             memory("agreed_last_girth_tolerance_mm", "an agreed last measured again: girth within", "2", "mm"),
             memory("agreed_last_length_tolerance_mm", "an agreed last measured again: length within", "1", "mm"),
             common("heel_to_pitch_difference_mm", "prescribed heel may differ from the last's by", "5", "mm"),

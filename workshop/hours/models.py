@@ -59,6 +59,7 @@ class OpeningHours(models.Model):
 class Closure(models.Model):
     """A day on which nobody is here."""
 
+    uuid = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
     day = models.DateField(unique=True)
     name = models.CharField(max_length=120)
 

@@ -80,6 +80,11 @@ class Person(AbstractBaseUser):
     def holds_any_of(self, kinds: Iterable[str]) -> bool:
         return bool(self.role_kinds & frozenset(kinds))
 
+    def narrow_to(self, kinds: Iterable[str]) -> None:
+        """Keep only these kinds of roles, for as long as this object lives; nothing is saved."""
+        self.role_kinds = self.role_kinds & frozenset(kinds)
+        self.may_prescribe = self.may_prescribe and RoleKind.CLINICIAN in self.role_kinds
+
 
 @keeps_history()
 class Role(models.Model):
@@ -127,9 +132,12 @@ class Terminal(models.Model):
 
 
 class Attempt(models.Model):
-    """A try at a password or PIN, kept to slow down guessing."""
+    """A try at a password or PIN, kept to slow down guessing.
 
-    account = models.CharField(max_length=80)
+    `account` is a keyed hash: people type passwords into the wrong field, and those must not stay here to be read.
+    """
+
+    account = models.CharField(max_length=64)
     address = models.GenericIPAddressField()
     at = models.DateTimeField()
     succeeded = models.BooleanField()
@@ -141,4 +149,4 @@ class Attempt(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.account} {self.at:%H:%M}"
+        return f"{self.account[:8]} {self.at:%H:%M}"

@@ -31,6 +31,7 @@ class Migration(migrations.Migration):
             name='Closure',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('uuid', models.UUIDField(default=uuid.uuid4, editable=False, unique=True)),
                 ('day', models.DateField(unique=True)),
                 ('name', models.CharField(max_length=120)),
             ],

@@ -21,7 +21,7 @@ class Migration(migrations.Migration):
             name='Attempt',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('account', models.CharField(max_length=80)),
+                ('account', models.CharField(max_length=64)),
                 ('address', models.GenericIPAddressField()),
                 ('at', models.DateTimeField()),
                 ('succeeded', models.BooleanField()),

@@ -1,0 +1,72 @@
+from datetime import datetime, timedelta
+from decimal import Decimal
+
+import pytest
+from django.utils import timezone
+
+from tests.factories.figures import load_figures, make_figure
+from workshop.figures.models import Figure
+from workshop.staff.models import Person
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def figures_loaded(db: None) -> None:
+    load_figures()
+
+
+def test_the_page_says_how_far_each_figure_may_be_trusted(signed_in, manager: Person) -> None:
+    page = signed_in(manager).get("/figures/").content.decode()
+    said = [words for words in ("common practice, no source", "from memory, unchecked", "published") if words in page]
+    assert said == ["common practice, no source", "from memory, unchecked", "published"]
+
+
+@pytest.mark.parametrize("role", ["reception", "clinician", "maker", "administrator"])
+def test_nobody_but_a_manager_sees_the_figures(signed_in, request, role: str) -> None:
+    assert signed_in(request.getfixturevalue(role)).get("/figures/").status_code == 403
+
+
+def test_a_manager_changes_a_figure(signed_in, manager: Person) -> None:
+    today = timezone.localdate()
+    answer = signed_in(manager).post("/figures/sock_mm/", {"value": "1.1", "valid_from": today, "source": ""})
+    assert (answer.status_code, answer.headers["Location"]) == (303, "/figures/")
+    assert Figure.objects.filter(name="sock_mm", valid_from=today).get().value == Decimal("1.1")
+
+
+def test_a_refused_change_keeps_what_was_typed(signed_in, manager: Person) -> None:
+    yesterday = timezone.localdate() - timedelta(days=1)
+    answer = signed_in(manager).post("/figures/sock_mm/", {"value": "1.1", "valid_from": yesterday, "source": "own"})
+    assert (answer.status_code, 'value="1.1"' in answer.content.decode()) == (422, True)
+
+
+def test_a_figure_nobody_knows_is_not_found(signed_in, manager: Person) -> None:
+    assert signed_in(manager).get("/figures/no_such_figure/").status_code == 404
+
+
+def test_a_maker_reads_the_materials(signed_in, maker: Person) -> None:
+    page = signed_in(maker).get("/materials/").content.decode()
+    assert "cork sheet" in page
+
+
+def test_the_page_of_figures_reads_them_at_once(signed_in, manager: Person, django_assert_num_queries) -> None:
+    client = signed_in(manager)
+    with django_assert_num_queries(4):  # session, person, roles, figures
+        client.get("/figures/")
+
+
+@pytest.mark.parametrize("changes", [1, 3, 30])
+def test_the_page_of_a_figure_reads_all_its_values_at_once(
+    signed_in, manager: Person, now: datetime, django_assert_num_queries, changes: int
+) -> None:
+    for days in range(changes):
+        make_figure("sock_mm", "1.1", valid_from=timezone.localdate(now) + timedelta(days=days))
+    client = signed_in(manager)
+    with django_assert_num_queries(4):  # session, person, roles, values with who set them
+        client.get("/figures/sock_mm/")
+
+
+def test_the_page_of_materials_reads_them_at_once(signed_in, maker: Person, django_assert_num_queries) -> None:
+    client = signed_in(maker)
+    with django_assert_num_queries(4):  # session, person, roles, materials
+        client.get("/materials/")
