@@ -58,7 +58,8 @@ def book_visit(
     by: Actor,
     at: datetime,
 ) -> Visit:
-    """Book a visit, of the kind's usual length where `minutes` is not given. Settles the `call` it came from.
+    """Book a visit, of the kind's usual length where `minutes` is not given. Settles the `call` it came from,
+    and any open call for the same thing.
 
     Raises `TooEarly` before `not_before` unless `early_is_fine`, and `Refused` where the clinician, the client or
     the room has another visit at that time, where the kind takes no slot, and where nobody fit holds it.
@@ -82,8 +83,7 @@ def book_visit(
             pair=about_uuid,
         ),
     ):
-        if call is not None:
-            _settle(call, CallState.BOOKED)
+        _settle_answered(patient, kind, about_uuid, call)
         return Visit.objects.create(
             patient=patient,
             kind=kind,
@@ -112,8 +112,7 @@ def book_drop_in(
         raise Refused(f"{kind.name} takes {kind.minutes} minutes: give it a time.")
     says = f"Noted: {_in_sentence(kind)}, {in_words(day)}."
     with acting(by=by, action="book_drop_in", says=says, at=at, patient=patient.uuid, pair=about_uuid):
-        if call is not None:
-            _settle(call, CallState.BOOKED)
+        _settle_answered(patient, kind, about_uuid, call)
         return Visit.objects.create(patient=patient, kind=kind, day=day, note=note, about_uuid=about_uuid)
 
 
@@ -215,12 +214,15 @@ def ask_for_call(
     by: Actor,
     at: datetime,
 ) -> Call:
-    """Put a client on the to-call list. The same thing asked again while it is open gives the call as it stands.
+    """Put a client on the to-call list. The same thing asked again while it is open stays one call.
 
-    `not_before` is the first day on which the visit itself makes sense; booking earlier is warned of.
+    It is brought forward where it is asked for an earlier day. `not_before` is the first day on which the visit
+    itself makes sense; booking earlier is warned of.
     """
     open_call = Call.objects.filter(patient=patient, kind=kind, about_uuid=about_uuid, state=CallState.OPEN)
-    if already := open_call.first():
+    if already := open_call.select_for_update().first():
+        if due_on < already.due_on:
+            _bring_forward(already, why=why, due_on=due_on, by=by, at=at)
         return already
     try:
         with acting(
@@ -231,6 +233,13 @@ def ask_for_call(
             )
     except IntegrityError:
         return open_call.get()
+
+
+def _bring_forward(call: Call, *, why: str, due_on: date, by: Actor, at: datetime) -> None:
+    says = f"To call sooner: {why}."
+    with acting(by=by, action="ask_for_call", says=says, at=at, patient=call.patient.uuid, pair=call.about_uuid):
+        call.why, call.due_on = why, due_on
+        call.save(update_fields=["why", "due_on"])
 
 
 @transaction.atomic
@@ -273,3 +282,12 @@ def _open(call: Call) -> Call:
 def _settle(call: Call, state: CallState) -> None:
     """Inside a deed. A call that somebody else settled meanwhile stays as they left it."""
     Call.objects.filter(pk=call.pk, state=CallState.OPEN).update(state=state)
+
+
+def _settle_answered(patient: Patient, kind: VisitKind, about_uuid: UUID | None, call: Call | None) -> None:
+    """Inside a deed: what was booked need not be called for, whether or not the list led here."""
+    if call is not None:
+        _settle(call, CallState.BOOKED)
+    Call.objects.filter(patient=patient, kind=kind, about_uuid=about_uuid, state=CallState.OPEN).update(
+        state=CallState.BOOKED
+    )

@@ -3,9 +3,10 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from typing import Any
+from typing import Any, TypeVar
 from uuid import UUID
 
+from django.db.models import Model, QuerySet
 from django.utils import timezone
 from django.utils.dateparse import parse_date, parse_datetime
 
@@ -14,6 +15,8 @@ from cases.diary.free_times import next_quarter
 from cases.diary.models import Call, CallState, Visit, VisitKind
 from cases.patients.models import Patient
 from workshop.staff.models import Person
+
+Row = TypeVar("Row", bound=Model)
 
 
 @dataclass(frozen=True)
@@ -28,9 +31,8 @@ class Asked:
     @classmethod
     def read(cls, asked: Mapping[str, str]) -> "Asked | None":
         """None where no client is named, or none that exists."""
-        call_uuid, patient_uuid = uuid_or_none(asked.get("call")), uuid_or_none(asked.get("patient"))
-        call = Call.objects.select_related("patient", "kind").filter(uuid=call_uuid, state=CallState.OPEN).first()
-        patient = call.patient if call else Patient.objects.filter(uuid=patient_uuid).first()
+        call = _found(Call.objects.select_related("patient", "kind").filter(state=CallState.OPEN), asked.get("call"))
+        patient = call.patient if call else _found(Patient.objects.all(), asked.get("patient"))
         if patient is None:
             return None
         return cls(
@@ -46,6 +48,12 @@ def uuid_or_none(text: str | None) -> UUID | None:
         return UUID(text or "")
     except ValueError:
         return None
+
+
+def _found(rows: QuerySet[Row], uuid: object) -> Row | None:
+    """The row that an address names; None for an address that names none."""
+    key = uuid_or_none(str(uuid or ""))
+    return rows.filter(uuid=key).first() if key else None
 
 
 def day_or_none(text: str | None) -> date | None:
@@ -116,7 +124,7 @@ def wanted(entries: Mapping[str, Any]) -> Wanted | None:
     kind = VisitKind.objects.filter(key=str(entries.get("kind", ""))[:30]).first()
     if kind is None or not kind.takes_a_slot:
         return None
-    clinician = queries.clinicians().filter(uuid=uuid_or_none(str(entries.get("clinician") or ""))).first()
+    clinician = _found(queries.clinicians(), entries.get("clinician"))
     if clinician is None and kind.with_clinician:
         return None
     typed = str(entries.get("minutes") or "")

@@ -14,7 +14,7 @@ from workshop.hours.models import Room
 from workshop.staff.models import Person
 
 
-class KindChoice(forms.ModelChoiceField):
+class KindChoice(forms.ModelChoiceField):  # type: ignore[type-arg]  # not generic while running
     def label_from_instance(self, obj: Any) -> str:
         return f"{obj.name} ({obj.minutes} min)" if obj.takes_a_slot else obj.name
 

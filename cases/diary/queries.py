@@ -14,6 +14,7 @@ from cases.diary.free_times import Calendar, Opening, Spell, free_times, gaps, n
 from cases.diary.models import HOLDS_ITS_TIME, Call, CallState, Visit
 from cases.patients.models import Patient
 from workshop.hours.models import Closure, OpeningHours, Room
+from workshop.hours.queries import closure_on
 from workshop.staff.models import Person, RoleKind
 
 DAYS_TO_LOOK_AHEAD = 60
@@ -107,7 +108,7 @@ def misgivings(spell: Spell, *, at: datetime) -> list[str]:
     """What somebody should know before booking this time, each as a sentence. Nothing here refuses."""
     here = calendar()
     day = spell.starts.astimezone(here.zone).date()
-    if closure := Closure.objects.filter(day=day).first():
+    if closure := closure_on(day):
         return [f"The workshop is closed on that day: {closure.name}."]
     found = []
     if here.openings and not here.is_open_for(spell):

@@ -7,6 +7,7 @@ from django.db import models
 from django.db.models import Q
 
 from cases.bench.models import Pair
+from cases.bench.models.guards.pair import visit_is_of_the_same_client
 from cases.diary.models import Visit
 from shared.guards import never_changes
 from shared.history import keeps_history
@@ -23,7 +24,7 @@ class FittingKind(models.TextChoices):
 
 class FittingOutcome(models.TextChoices):
     ACCEPT = "accept", "accept: go on"
-    ALTER = "alter", "alter the last and last again"
+    ALTER = "alter", "alter, and try on again"
     REMAKE = "remake", "make again on a new last"
 
 
@@ -48,7 +49,10 @@ class Fitting(models.Model):
             models.CheckConstraint(condition=Q(outcome__in=FittingOutcome.values), name="fitting_outcome_is_known"),
             models.CheckConstraint(condition=Q(kind__in=FittingKind.values), name="fitting_kind_is_known"),
         ]
-        triggers = [never_changes("fitting_is_final", sentence="A fitting stays on record as it was.")]
+        triggers = [
+            never_changes("fitting_is_final", sentence="A fitting stays on record as it was."),
+            visit_is_of_the_same_client(),
+        ]
 
     def __str__(self) -> str:
         return f"{self.get_kind_display()} of {self.pair}"
@@ -60,7 +64,7 @@ class FittingFinding(models.Model):
 
     fitting = models.ForeignKey(Fitting, on_delete=models.PROTECT, related_name="findings")
     side = models.CharField(max_length=5, choices=Side.choices)
-    place = models.CharField(max_length=80)
+    place = models.CharField(max_length=80, blank=True)
     found = models.CharField(max_length=200)
     to_do = models.CharField(max_length=200, blank=True)
 
@@ -86,6 +90,8 @@ class HandOver(models.Model):
     visit = models.OneToOneField(Visit, on_delete=models.PROTECT, related_name="+")
     pair = models.OneToOneField(Pair, on_delete=models.PROTECT, related_name="hand_over")
     wear_in = models.CharField("wear-in table", max_length=40)
+    wear_in_steps = models.JSONField()
+    """The table as it was given, for the tables of the workshop may change."""
     cautions_explained = models.BooleanField(default=False)
     red_flags_asked = models.BooleanField(default=False)
     hands_can_close_it = models.BooleanField("the client, or a named helper, closes the shoes alone", default=False)
@@ -99,12 +105,17 @@ class HandOver(models.Model):
     append_only = True
 
     class Meta:
+        ordering = ["at"]
         constraints = [
+            models.CheckConstraint(condition=Q(collected_by__length__gt=0), name="a_hand_over_says_to_whom"),
             models.CheckConstraint(
                 condition=Q(cautions_explained=True, red_flags_asked=True), name="a_hand_over_explains_the_cautions"
             ),
         ]
-        triggers = [never_changes("hand_over_is_final", sentence="A hand-over stays on record as it was.")]
+        triggers = [
+            never_changes("hand_over_is_final", sentence="A hand-over stays on record as it was."),
+            visit_is_of_the_same_client(),
+        ]
 
     def __str__(self) -> str:
         return f"hand-over of {self.pair}"
@@ -150,8 +161,16 @@ class Review(models.Model):
                 & (Q(pain_now__isnull=True) | Q(pain_now__lte=10)),
                 name="pain_is_0_to_10",
             ),
+            models.CheckConstraint(
+                condition=Q(hours_a_day__isnull=True) | Q(hours_a_day__gte=0, hours_a_day__lte=24),
+                name="a_day_has_24_hours",
+            ),
+            models.CheckConstraint(condition=Q(plan__length__gt=0), name="a_review_has_a_plan"),
         ]
-        triggers = [never_changes("review_is_final", sentence="A review stays on record as it was.")]
+        triggers = [
+            never_changes("review_is_final", sentence="A review stays on record as it was."),
+            visit_is_of_the_same_client(),
+        ]
 
     def __str__(self) -> str:
         return f"review of {self.pair}"
@@ -172,6 +191,7 @@ class ReviewFoot(models.Model):
         ordering = ["side"]
         constraints = [
             side_check("review_foot_side_is_known"),
+            models.CheckConstraint(condition=Q(skin__length__gt=0), name="a_foot_review_says_how_the_skin_is"),
             models.UniqueConstraint(fields=["review", "side"], name="a_foot_is_reviewed_once"),
         ]
         triggers = [never_changes("review_foot_is_final", sentence="A review stays on record as it was.")]

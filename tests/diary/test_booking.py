@@ -15,7 +15,8 @@ from cases.patients.models import Patient
 from shared.models import Deed
 from shared.refusals import Refused
 from tests.factories.base import setting_up
-from tests.factories.diary import make_call, make_drop_in, make_room, make_visit, visit_kind
+from tests.factories.diary import make_call, make_drop_in, make_visit, visit_kind
+from tests.factories.hours import make_room
 from tests.factories.patients import make_patient
 from tests.factories.staff import make_person
 from workshop.staff.models import Person

@@ -11,9 +11,9 @@ from psycopg.types.range import TimestamptzRange
 from cases.diary import starting_values
 from cases.diary.models import Call, CallState, Visit, VisitKind, VisitStatus
 from cases.patients.models import Patient
-from tests.factories.base import next_number, setting_up
+from tests.factories.base import setting_up
 from tests.factories.patients import make_patient
-from workshop.hours.models import Closure, OpeningHours, Room
+from workshop.hours.models import OpeningHours, Room
 from workshop.staff.models import Person
 
 
@@ -65,19 +65,9 @@ def make_call(*, due_on: date, kind: str = "review", patient: Patient | None = N
         )
 
 
-def make_room(*, name: str = "Fitting room") -> Room:
-    with setting_up():
-        return Room.objects.create(name=f"{name} {next_number()}")
-
-
 def open_the_workshop(
     *, weekdays: Sequence[int] = range(7), opens: time = time(9), closes: time = time(17)
 ) -> list[OpeningHours]:
     """Opening hours on these weekdays; every day unless said."""
     with setting_up():
         return [OpeningHours.objects.create(weekday=weekday, opens=opens, closes=closes) for weekday in weekdays]
-
-
-def close_the_workshop(day: date, *, name: str = "Stocktaking") -> Closure:
-    with setting_up():
-        return Closure.objects.create(day=day, name=name)

@@ -1,0 +1,123 @@
+"""A hand-over: the pair goes home with what was said, shown and asked."""
+
+from collections.abc import Sequence
+from dataclasses import asdict
+from datetime import date, datetime, timedelta
+
+from django.db import transaction
+from django.utils import timezone
+
+from cases.bench import actions as bench
+from cases.bench.models import Pair, PairState
+from cases.diary.clock import in_words
+from cases.diary.models import Visit
+from cases.fittings.actions.visits import call_ahead_of, call_for, complete, hold, refuse_second, settle_calls
+from cases.fittings.models import HandOver
+from cases.fittings.permissions import require_clinician
+from cases.fittings.wear_in import TABLES
+from cases.patients import red_flags
+from cases.patients.models import Patient, RedFlag
+from cases.patients.queries import open_red_flags
+from shared.history import acting
+from shared.refusals import Refused
+from shared.sides import Side
+from workshop.figures.queries import figures
+from workshop.staff.models import Person
+
+LATEST_REVIEW_DAYS = 366
+NO_LONGER_TO_BOOK = ("trial-shoe", "rough-fitting", "final-fitting", "hand-over")
+
+
+@transaction.atomic
+def hand_over(
+    visit: Visit,
+    *,
+    pair: Pair,
+    wear_in: str,
+    collected_by: str,
+    hands_can_close_it: bool,
+    both_shoes_lifted: bool,
+    cautions_explained: bool,
+    red_flags_asked: bool,
+    review_due_on: date,
+    note: str = "",
+    by: Person,
+    at: datetime,
+) -> HandOver:
+    """Hand a finished pair over and complete the visit. `wear_in` is a key of the wear-in tables.
+
+    Puts the client on the to-call list for the first review. Raises `Refused` while a red flag is open, where the
+    cautions were not explained, and where the visit or the pair does not allow it.
+    """
+    require_clinician(by)
+    visit, pair = hold(visit, pair, states=PairState)
+    refuse_second(HandOver.objects.select_related("by").filter(pair=pair).first(), what="The hand-over of this pair")
+    if pair.state != PairState.FINISHED:
+        raise Refused(f"Pair {pair.number} is {pair.get_state_display()}: only a finished pair is handed over.")
+    _refuse_open_red_flags(pair.patient)
+    _check(cautions_explained=cautions_explained, red_flags_asked=red_flags_asked, collected_by=collected_by)
+    if wear_in not in TABLES:
+        raise Refused("Choose one of the wear-in tables.")
+    _check_review_day(review_due_on, today=timezone.localdate(at))
+    complete(visit, pair, by=by, at=at)
+    bench.hand_over_pair(pair, by=by, at=at)
+    says = f"Went home with {collected_by.strip()}; wear-in table: {TABLES[wear_in].name.lower()}."
+    with acting(by=by, action="hand_over", says=says, at=at, patient=pair.patient.uuid, pair=pair.uuid):
+        record = HandOver.objects.create(
+            visit=visit,
+            pair=pair,
+            wear_in=wear_in,
+            wear_in_steps=[asdict(step) for step in TABLES[wear_in].steps],
+            cautions_explained=cautions_explained,
+            red_flags_asked=red_flags_asked,
+            hands_can_close_it=hands_can_close_it,
+            both_shoes_lifted=both_shoes_lifted,
+            collected_by=collected_by.strip(),
+            review_due_on=review_due_on,
+            note=note.strip(),
+            by=by,
+            at=at,
+        )
+    settle_calls(pair, kinds=NO_LONGER_TO_BOOK, by=by, at=at)
+    earliest, _ = review_window(timezone.localdate(at))
+    call_for(
+        pair,
+        kind="review",
+        why=f"First review of pair {pair.number}, due {in_words(review_due_on)}",
+        due_on=call_ahead_of(review_due_on),
+        not_before=min(earliest, review_due_on),
+        by=by,
+        at=at,
+    )
+    return record
+
+
+def review_window(handed_over_on: date) -> tuple[date, date]:
+    """The first and the last day of the window for the first review, from the workshop's figures."""
+    days = figures(["review_after_days_least", "review_after_days_most"], on=handed_over_on)
+    least, most = (timedelta(days=int(days[name])) for name in ("review_after_days_least", "review_after_days_most"))
+    return handed_over_on + least, handed_over_on + most
+
+
+def _refuse_open_red_flags(patient: Patient) -> None:
+    if still_open := list(open_red_flags(patient)):
+        raise Refused(f"Not yet answered: {red_flags_in_words(still_open)}. Answer it first; the shoes stay here.")
+
+
+def red_flags_in_words(flags: Sequence[RedFlag]) -> str:
+    """The signs with their feet, for a sentence."""
+    return "; ".join(red_flags.words(flag.sign) + (f", {Side(flag.side).label}" if flag.side else "") for flag in flags)
+
+
+def _check(*, cautions_explained: bool, red_flags_asked: bool, collected_by: str) -> None:
+    if not red_flags_asked:
+        raise Refused("Ask for the red flags once more, and say that it was done.")
+    if not cautions_explained:
+        raise Refused("Explain the cautions, and say that it was done.")
+    if not collected_by.strip():
+        raise Refused("Say who took the shoes home.")
+
+
+def _check_review_day(day: date, *, today: date) -> None:
+    if not today < day <= today + timedelta(days=LATEST_REVIEW_DAYS):
+        raise Refused("The first review comes after the hand-over, within a year.")
