@@ -44,7 +44,7 @@ def _long_text(*, rows: int = 3) -> forms.Textarea:
     return forms.Textarea(attrs={"rows": rows, "maxlength": LONGEST_TEXT})
 
 
-class PatientForm(forms.ModelForm[Patient]):
+class PatientForm(forms.ModelForm):  # type: ignore[type-arg]  # the class takes no argument when it runs
     """Who a client is, how they are reached, what they agreed to. The clinical part is for those who may read it."""
 
     class Meta:
