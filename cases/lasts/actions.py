@@ -8,6 +8,7 @@ from decimal import Decimal
 from django.db import connection, transaction
 from django.utils import timezone
 
+from cases.diary.clock import in_words
 from cases.diary.models import Visit
 from cases.lasts.measures import BY_KEY, MOST_TAKES
 from cases.lasts.models import Cast, Last, LastAgreement, Making, Measure, MeasureSet, Origin
@@ -175,11 +176,11 @@ def destroy_cast(cast: Cast, *, destroyed_on: date, why: str, by: Person, at: da
     """Note that a cast is no more. Raises `Refused` where it was noted already, and for an impossible day."""
     cast = Cast.objects.select_for_update(of=("self",)).select_related("patient").get(pk=cast.pk)
     if cast.destroyed_on is not None:
-        raise Refused(f"This cast was already destroyed, on {_in_words(cast.destroyed_on)}.")
+        raise Refused(f"This cast was already destroyed, on {in_words(cast.destroyed_on)}.")
     if destroyed_on < cast.made_on:
         raise Refused("A cast is destroyed on or after the day it was made.")
     _check_day(destroyed_on, at=at)
-    says = f"Destroyed the cast {Side(cast.side).label} of {_in_words(cast.made_on)}: {why}."
+    says = f"Destroyed the cast {Side(cast.side).label} of {in_words(cast.made_on)}: {why}."
     with acting(by=by, action="destroy_cast", says=says, at=at, patient=cast.patient.uuid):
         cast.destroyed_on = destroyed_on
         cast.destroyed_why = why
@@ -375,7 +376,7 @@ def agree_last(last: Last, *, by: Person, at: datetime, seen_version: int | None
     if seen_version is not None and seen_version != last.version:
         raise Refused("This last was altered since: look at it again.")
     if given := last.agreements.filter(last_version=last.version).select_related("by").first():
-        raise Refused(f"{given.by.name} already agreed this last, {_in_words(timezone.localdate(given.at))}.")
+        raise Refused(f"{given.by.name} already agreed this last, {in_words(timezone.localdate(given.at))}.")
     hands = {last.made_by_id, last.altered_by_id}
     if by.pk in hands and is_switched_on(SECOND_EYES, on=timezone.localdate(at)):
         raise NotAllowed("A last is agreed by somebody other than who made or altered it.")
@@ -391,7 +392,3 @@ def _check_day(day: date, *, at: datetime) -> None:
 
 def _and(sides: Sequence[str]) -> str:
     return " and ".join(Side(side).label for side in sides)
-
-
-def _in_words(day: date) -> str:
-    return f"{day:%a} {day.day} {day:%b %Y}"
