@@ -7,4 +7,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("workshop.figures.urls")),
     path("", include("cases.patients.urls")),
     path("", include("cases.diary.urls")),
+    path("", include("cases.lasts.urls")),
+    path("", include("cases.prescriptions.urls")),
 ]

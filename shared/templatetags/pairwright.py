@@ -2,6 +2,7 @@
 
 import uuid
 from datetime import date, datetime
+from decimal import Decimal
 from typing import Any
 
 from django import template
@@ -51,6 +52,12 @@ def moment(value: datetime | None) -> str:
 def clock(value: datetime | None) -> str:
     """The time of day alone: 14:05."""
     return "" if value is None else f"{timezone.localtime(value):%H:%M}"
+
+
+@register.filter
+def millimetres(value: Decimal | float | None) -> str:
+    """A length to the tenth with its unit and without an idle nought: 273 mm, 273.5 mm."""
+    return "" if value is None else f"{float(value):.1f}".removesuffix(".0") + " mm"
 
 
 @register.filter
