@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
 
-from django.db.models import Avg
 from django.utils import timezone
 
+from cases.lasts.measures import value_of
 from cases.lasts.models import Last, Measure, MeasureSet
 from cases.patients.models import Patient
 from cases.prescriptions.reaches import Arcs, ReachSettings
@@ -40,29 +40,23 @@ def lasts_of(patient: Patient, *, chosen: Mapping[str, Last]) -> dict[Side, Last
 
 
 def arcs_of(measure_set: MeasureSet | None) -> dict[Side, Arcs]:
-    """The arcs from heel to joint of both feet: the mean of the takes, in mm. One query, none without measures."""
+    """The arcs from heel to joint of both feet: what the takes stand for, in mm. One query, none without measures."""
     if measure_set is None:
         return {side: Arcs() for side in SIDES}
-    means: dict[tuple[str, str], Decimal] = {
-        (row["side"], row["name"]): row["mean"]
-        for row in Measure.objects.filter(measure_set=measure_set, name__in=[HEEL_TO_JOINT, HEEL_TO_FIFTH])
-        .values("side", "name")
-        .annotate(mean=Avg("value_mm"))
-        .order_by()
-    }
+    takes: dict[tuple[str, str], list[Decimal]] = {}
+    rows = Measure.objects.filter(measure_set=measure_set, name__in=[HEEL_TO_JOINT, HEEL_TO_FIFTH])
+    for side, name, value_mm in rows.values_list("side", "name", "value_mm"):
+        takes.setdefault((side, name), []).append(value_mm)
+    values = {key: value_of(of_one) for key, of_one in takes.items()}
     taken = f"taken {timezone.localtime(measure_set.taken_at):%-d %b %Y}, {measure_set.get_load_display()}"
     return {
         side: Arcs(
-            medial_mm=_to_tenth(means.get((side, HEEL_TO_JOINT))),
-            lateral_mm=_to_tenth(means.get((side, HEEL_TO_FIFTH))),
+            medial_mm=values.get((side, HEEL_TO_JOINT)),
+            lateral_mm=values.get((side, HEEL_TO_FIFTH)),
             taken=taken,
         )
         for side in SIDES
     }
-
-
-def _to_tenth(value: Decimal | None) -> Decimal | None:
-    return None if value is None else value.quantize(Decimal("0.1"))
 
 
 def of_a_foot(side: str, *, last: Last | None, measure_set: MeasureSet | None) -> FootGiven:

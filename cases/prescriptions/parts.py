@@ -63,7 +63,7 @@ MANY: dict[str, ManyParts] = {
 OF_THE_FOOT = ("last", "orthosis_room", "toe_filler", "remarks")
 
 
-def value_fields(model: type[Model]) -> list[Field[Any, Any]]:
+def value_fields(model: type[Model]) -> "list[Field[Any, Any]]":
     """The columns that say what is prescribed: not the row's own key, nor the foot it belongs to."""
     return [field for field in model._meta.concrete_fields if field.name not in {"id", "foot"}]
 

@@ -29,3 +29,8 @@ def prescriptions_of(patient: Patient) -> QuerySet[Prescription]:
         .select_related("written_by", "signed_by")
         .order_by("-number", "-version_no")
     )
+
+
+def versions_of(prescription: Prescription) -> QuerySet[Prescription]:
+    """All versions of one prescription, the latest first."""
+    return prescriptions_of(prescription.patient).filter(number=prescription.number)

@@ -6,11 +6,20 @@ Works on what `queries.whole` loaded, without asking the database anything.
 from cases.prescriptions.described.closed_in import closed_in_parts
 from cases.prescriptions.described.differences import PartDifference, between_feet, of_the_pair, pair_in_words
 from cases.prescriptions.described.shape import FootInWords, PartInWords
+from cases.prescriptions.described.side_by_side import side_by_side
 from cases.prescriptions.described.underfoot import underfoot_parts
 from cases.prescriptions.described.visible import visible_parts
 from cases.prescriptions.models import Prescription
 
-__all__ = ["FootInWords", "PartDifference", "PartInWords", "describe", "differences_in_words", "pair_in_words"]
+__all__ = [
+    "FootInWords",
+    "PartDifference",
+    "PartInWords",
+    "describe",
+    "differences_in_words",
+    "pair_in_words",
+    "side_by_side",
+]
 
 
 def describe(prescription: Prescription) -> tuple[FootInWords, ...]:

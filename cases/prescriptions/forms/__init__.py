@@ -1,0 +1,6 @@
+"""What a clinician fills in: the pair, and block by block the parts of both feet."""
+
+from cases.prescriptions.forms.pair import NewForm, NewVersionForm
+from cases.prescriptions.forms.sheet import Sheet
+
+__all__ = ["NewForm", "NewVersionForm", "Sheet"]

@@ -1,0 +1,281 @@
+"""The whole page as one form: the pair, and each block of each section for LEFT and RIGHT."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from django import forms
+from django.db.models import Model, Q
+from django.http import QueryDict
+
+from cases.lasts.models import Last, MeasureSet
+from cases.prescriptions import reaches
+from cases.prescriptions.forms.blocks import NEEDED, SECTIONS, Block, Section
+from cases.prescriptions.forms.fields import EMPTY, form_class, kept, label_of, model_of, shown
+from cases.prescriptions.forms.pair import PairForm
+from cases.prescriptions.given import arcs_of
+from cases.prescriptions.models import Foot, Prescription, Stiffener
+from cases.prescriptions.parts import MANY, SINGLE, PartsOfFoot
+from cases.prescriptions.reaches import Arcs, ReachSettings, reach_workings
+from shared.sides import SIDES, Side
+from shared.workings import Workings
+
+__all__ = ["Sheet", "label_of"]
+
+
+@dataclass
+class Half:
+    """One block of one foot. `forms` are several only where a foot may have any number of that part."""
+
+    side: Side
+    forms: list[forms.Form]
+    workings: list[Workings] = field(default_factory=list)
+
+    @property
+    def is_there(self) -> bool:
+        return any(bound.value() not in EMPTY for form in self.forms for bound in form)
+
+    @property
+    def has_errors(self) -> bool:
+        return any(form.errors for form in self.forms)
+
+
+@dataclass
+class BlockRow:
+    """One block, LEFT and RIGHT side by side; a half is None where the work is not on that shoe."""
+
+    block: Block
+    left: Half | None
+    right: Half | None
+
+    @property
+    def halves(self) -> list[Half]:
+        return [half for half in (self.left, self.right) if half]
+
+    @property
+    def is_open(self) -> bool:
+        return not self.block.folded or any(half.is_there or half.has_errors for half in self.halves)
+
+    @property
+    def differ(self) -> list[str] | None:
+        """The labels in which LEFT and RIGHT are not alike; None where there is nothing to hold side by side."""
+        if self.left is None or self.right is None or "last" in self.block.fields:
+            return None
+        if len(self.left.forms) != len(self.right.forms):
+            return ["their number"]
+        labels: dict[str, None] = {}
+        for left, right in zip(self.left.forms, self.right.forms, strict=True):
+            for name in self.block.fields:
+                if (left[name].value() or "") != (right[name].value() or ""):
+                    labels[str(left[name].label)] = None
+        return list(labels)
+
+
+@dataclass
+class SectionRows:
+    section: Section
+    rows: list[BlockRow]
+
+
+class Sheet:
+    """Reads and writes one draft. `data` is what a page sent; without it the sheet shows what is saved."""
+
+    def __init__(self, prescription: Prescription, *, settings: ReachSettings, data: QueryDict | None = None) -> None:
+        self.prescription = prescription
+        self.settings = settings
+        self.data = data
+        self.pair = PairForm(prescription=prescription, data=data)
+        self.feet: dict[Side, Foot] = {Side(foot.side): foot for foot in prescription.foot_set.all()}
+        self.arcs = arcs_of(prescription.measure_set)
+        self.lasts = list(Last.objects.filter(Q(owner=prescription.patient) | Q(owner__isnull=True)))
+        self.sections = [SectionRows(section, [self._row(block) for block in section.blocks]) for section in SECTIONS]
+
+    # What the page shows -------------------------------------------------------------------------------------
+
+    def _row(self, block: Block) -> BlockRow:
+        left, right = (self._half(block, side) if side in self.feet else None for side in SIDES)
+        return BlockRow(block, left, right)
+
+    def _half(self, block: Block, side: Side) -> Half:
+        foot = self.feet[side]
+        if block.part in MANY and not block.fixed:
+            return Half(side, [self._form(block, side, row, nth) for nth, row in enumerate(self._rows(block, foot))])
+        half = Half(side, [self._form(block, side, _row_of(block, foot))])
+        if block.key == "stiffener":
+            half.workings = _all_workings(self.arcs[side], self.settings)
+        return half
+
+    def _rows(self, block: Block, foot: Foot) -> Sequence[Model | None]:
+        """The rows there are and an empty one; as many as the page sent, where it sent some."""
+        there: list[Model | None] = list(getattr(foot, block.part).all())
+        if self.data is None:
+            return [*there, None]
+        first = block.fields[0]
+        sent = 0
+        while f"{foot.side}-{block.key}-{sent}-{first}" in self.data:
+            sent += 1
+        return [*there, *[None] * sent][:sent]
+
+    def _form(self, block: Block, side: Side, row: Model | None, nth: int | None = None) -> forms.Form:
+        initial = {name: shown(getattr(row, name), name=name) for name in block.fields} if row else {}
+        prefix = f"{side}-{block.key}" + ("" if nth is None else f"-{nth}")
+        form = form_class(block)(self.data, prefix=prefix, initial=initial)
+        if "last" in form.fields:
+            choices = [(last.pk, f"{last}, {last.place}") for last in self.lasts if last.side == side]
+            form.fields["last"] = forms.TypedChoiceField(
+                label="built on", choices=[("", "—"), *choices], coerce=int, empty_value=None, required=False
+            )
+            form.initial["last"] = row.last_id if isinstance(row, Foot) else None
+        return form
+
+    # What the page sent --------------------------------------------------------------------------------------
+
+    def is_valid(self) -> bool:
+        """Whether all of it can be saved. Nothing need be complete before signing, but no part half said."""
+        valid = self.pair.is_valid()
+        for _, form in self._forms():
+            valid &= form.is_valid()
+        if valid:
+            self._ask_what_is_needed()
+        return not any(form.errors for _, form in self._forms()) and not self.pair.errors
+
+    def _forms(self) -> Iterator[tuple[tuple[Block, Side], forms.Form]]:
+        for section in self.sections:
+            for row in section.rows:
+                for half in row.halves:
+                    for form in half.forms:
+                        yield (row.block, half.side), form
+
+    def _ask_what_is_needed(self) -> None:
+        begun = {
+            self._whose(block, side, form)
+            for (block, side), form in self._forms()
+            if any(value not in EMPTY for value in form.cleaned_data.values())
+        }
+        for (block, side), form in self._forms():
+            if self._whose(block, side, form) not in begun:
+                continue
+            for name in NEEDED.get(block.part, ()):
+                if name in form.fields and form.cleaned_data.get(name) in EMPTY:
+                    form.add_error(name, "Say this too, or empty everything of this part.")
+
+    @staticmethod
+    def _whose(block: Block, side: Side, form: forms.Form) -> tuple[str, str]:
+        """Which part a form is about: blocks of one single part are about the same."""
+        return (side, block.part) if block.part in SINGLE else (side, str(form.prefix))
+
+    def fields(self) -> dict[str, Any]:
+        """What is said of the pair."""
+        return dict(self.pair.cleaned_data)
+
+    def parts(self) -> dict[str, PartsOfFoot]:
+        """What is said of each foot, as the action takes it."""
+        found: dict[str, dict[str, Any]] = {side: {} for side in self.feet}
+        for (block, side), form in self._forms():
+            values = {
+                name: kept(block.part, name, value) for name, value in form.cleaned_data.items() if name != "last"
+            }
+            is_there = any(value not in EMPTY for value in form.cleaned_data.values())
+            of_side = found[side]
+            if block.part == "foot":
+                of_side.setdefault("foot", {}).update(values | self._chosen_last(form))
+            elif block.part in MANY:
+                of_side.setdefault(block.part, []).extend([{**block.fixed, **values}] if is_there else [])
+            else:
+                values_so_far, there_so_far = of_side.get(block.part, ({}, False))
+                of_side[block.part] = ({**values_so_far, **values}, there_so_far or is_there)
+        return {side: self._settled(side, of_side) for side, of_side in found.items()}
+
+    def _chosen_last(self, form: forms.Form) -> dict[str, Last | None]:
+        if "last" not in form.fields:
+            return {}
+        by_pk = {last.pk: last for last in self.lasts}
+        return {"last": by_pk.get(form.cleaned_data["last"])}
+
+    def _settled(self, side: Side | str, of_side: Mapping[str, Any]) -> PartsOfFoot:
+        """Single parts as values or None, and reaches that were left to be worked out, worked out."""
+        settled = dict(of_side)
+        for name in SINGLE:
+            values, is_there = settled[name]
+            settled[name] = values if is_there else None
+        if settled["stiffener"] is not None:
+            settled["stiffener"] = self._with_reaches(Side(side), settled["stiffener"])
+        return settled
+
+    def _with_reaches(self, side: Side, values: Mapping[str, Any]) -> dict[str, Any]:
+        measure_set: MeasureSet | None = self.pair.cleaned_data["measure_set"]
+        arcs = self.arcs if measure_set == self.prescription.measure_set else arcs_of(measure_set)
+        before = self.feet[side].one("stiffener", Stiffener)
+        worked_out = {
+            f"{edge}_reach_mm": reaches.filled_in(
+                values[f"{edge}_reach_mm"],
+                word=values[f"{edge}_reach"],
+                before_word=getattr(before, f"{edge}_reach", ""),
+                before_mm=getattr(before, f"{edge}_reach_mm", None),
+                arc_mm=arcs[side].of(edge),
+                settings=self.settings,
+            )
+            for edge in ("medial", "lateral")
+        }
+        return {**values, **worked_out}
+
+    # What is wrong, and what differs from what somebody else saved ---------------------------------------------
+
+    def errors(self) -> list[tuple[str, str, str]]:
+        """The id to go to, where it is in words, and what is wrong."""
+        found = _errors_of(self.pair, "The pair")
+        for (block, side), form in self._forms():
+            found += _errors_of(form, f"{side.label}, {block.title}")
+        return found
+
+    def rows_against_saved(self) -> list[tuple[str, str, str]]:
+        """What is saved beside what this page sent, in words, where they are not the same."""
+        found = _against_saved(self.pair, "The pair")
+        for (block, side), form in self._forms():
+            found += _against_saved(form, f"{side.label}, {block.title}")
+        return found
+
+
+def _row_of(block: Block, foot: Foot) -> Model | None:
+    if block.part == "foot":
+        return foot
+    if block.part in SINGLE:
+        return foot.one(block.part, model_of(block.part))
+    (name, value), *_ = block.fixed.items()
+    return next((row for row in getattr(foot, block.part).all() if getattr(row, name) == value), None)
+
+
+def _all_workings(arcs: Arcs, settings: ReachSettings) -> list[Workings]:
+    found = [
+        reach_workings(word, edge=edge, arcs=arcs, settings=settings)
+        for edge in ("medial", "lateral")
+        for word in reaches.WORDS
+    ]
+    return [sheet for sheet in found if sheet]
+
+
+def _errors_of(form: forms.Form, where: str) -> list[tuple[str, str, str]]:
+    return [
+        (str(form[name].id_for_label), f"{where}, {form[name].label}", str(error))
+        for name, errors in form.errors.items()
+        for error in errors
+    ]
+
+
+def _against_saved(form: forms.Form, where: str) -> list[tuple[str, str, str]]:
+    rows = []
+    for name in form.changed_data:
+        choices = dict(getattr(form.fields[name], "choices", ()))
+        bound = form[name]
+        theirs, yours = (_in_words(value, choices) for value in (bound.initial, form.cleaned_data.get(name)))
+        if theirs != yours:
+            rows.append((f"{where}, {bound.label}", theirs, yours))
+    return rows
+
+
+def _in_words(value: Any, choices: Mapping[Any, Any]) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if value in {None, ""}:
+        return "nothing"
+    return str(choices.get(value, shown(value)))

@@ -1,0 +1,34 @@
+"""Who may read and who may write prescriptions. Signing asks for a person who may prescribe, besides."""
+
+from uuid import UUID
+
+from django.http import Http404
+
+from cases.prescriptions.models import Prescription
+from cases.prescriptions.queries import whole
+from shared.refusals import NotAllowed
+from workshop.staff.models import Person
+
+READERS = ("clinician", "maker", "manager")
+WRITERS = ("clinician",)
+"""Makers work from it and managers plan by it; reception has no need of it."""
+
+
+def may_write(person: Person) -> bool:
+    return person.holds_any_of(WRITERS)
+
+
+def prescription_for(person: Person, uuid: UUID, *, write: bool = False) -> Prescription:
+    """One version with everything in it, for a person who may read it, or `write` it.
+
+    Raises `Http404` where there is none (or this person may not know of it), `NotAllowed` where they may only read.
+    """
+    if not person.holds_any_of(READERS):
+        raise Http404
+    try:
+        prescription = whole(uuid)
+    except Prescription.DoesNotExist as error:
+        raise Http404 from error
+    if write and not may_write(person):
+        raise NotAllowed("A clinician writes prescriptions. You may read this one.")
+    return prescription
