@@ -1,0 +1,155 @@
+"""The job card: one pair on A4, both feet, to hang at the bench and to be filled by hand."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from uuid import UUID
+
+from django.conf import settings
+from django.db.models import Prefetch
+from django.urls import reverse
+
+from cases.bench.checks_asked import part_words
+from cases.bench.models import CoverRequirement, Difference, Pair, Stage
+from cases.lasts.models import MeasureSet
+from cases.overview.kept_papers import Draft, print_once
+from cases.overview.measures_in_words import FootMeasures, measures_of_feet
+from cases.overview.side_by_side import side_by_side
+from cases.patients.models import Paper, PaperKind
+from cases.patients.queries import live_allergies
+from cases.prescriptions.described import describe
+from cases.prescriptions.models import Foot, Prescription
+from cases.prescriptions.queries import whole
+from shared.papers.qr import qr_svg
+from shared.sides import SIDES
+from workshop.staff.models import Person
+
+MOST_PAGES = 2
+ON_THE_HEAD = frozenset({"last", "construction"})
+"""Parts that the head of the card shows, with what the bench needs besides."""
+
+
+@dataclass(frozen=True)
+class Half:
+    """One shoe's half of the head: whether it is worked on, and the last it is built on."""
+
+    side: str
+    is_worked_on: bool
+    foot: Foot | None
+
+
+@dataclass(frozen=True)
+class StageRow:
+    """One stage of the route: what stands between the LEFT and the RIGHT tick box. A stage of None: not this shoe."""
+
+    number: int
+    name: str
+    bench: str
+    hours: Decimal
+    waiting_word: str
+    by_visit: bool
+    checks: tuple[str, ...]
+    left: Stage | None
+    right: Stage | None
+
+
+def print_job_card(uuid: UUID, *, by: Person, at: datetime) -> Paper:
+    """The job card of a pair, kept. Raises `Pair.DoesNotExist`."""
+    pair = Pair.objects.select_related("patient", "working_to").get(uuid=uuid)
+    return print_once(draft_of(pair), by=by, at=at)
+
+
+def draft_of(pair: Pair) -> Draft:
+    """What the job card of a pair says now."""
+    prescription = whole(pair.working_to.uuid) if pair.working_to else None
+    feet = describe(prescription) if prescription else ()
+    measure_set, measures = _measures(pair, prescription)
+    address = settings.PUBLIC_ADDRESS + reverse("pair", args=[pair.uuid])
+    return Draft(
+        patient=pair.patient,
+        kind=PaperKind.JOB_CARD,
+        title=f"Job card, pair {pair.number}",
+        template="papers/job_card.html",
+        about_uuid=pair.uuid,
+        pair_uuid=pair.uuid,
+        most_pages=MOST_PAGES,
+        context={
+            "pair": pair,
+            "patient": pair.patient,
+            "prescription": prescription,
+            "halves": [_half(side, pair, prescription) for side in SIDES],
+            "groups": side_by_side(feet, leave_out=ON_THE_HEAD),
+            "stages": stage_rows(pair),
+            "measure_set": measure_set,
+            "measures": measures,
+            "allergies": list(live_allergies(pair.patient)),
+            "differences": list(Difference.objects.filter(pair=pair).select_related("settled_by")),
+            "has_steel_cap": any(_has_steel_cap(foot) for foot in _feet(prescription)),
+            "address": address,
+            "qr": qr_svg(address, words=f"QR code that opens pair {pair.number} on a terminal"),
+        },
+    )
+
+
+def stage_rows(pair: Pair) -> tuple[StageRow, ...]:
+    """The stages that are asked for, both feet of a stage in one row."""
+    requirements = Prefetch("requirements", queryset=CoverRequirement.objects.order_by("pk"))
+    stages = (
+        Stage.objects.filter(pair=pair, retired_at__isnull=True)
+        .select_related("kind__bench", "ticked_by")
+        .prefetch_related(requirements)
+        .order_by("order", "round", "side")
+    )
+    together: dict[tuple[int, int], list[Stage]] = {}
+    for stage in stages:
+        together.setdefault((stage.kind_id, stage.round), []).append(stage)
+    return tuple(_stage_row(number, both) for number, both in enumerate(together.values(), start=1))
+
+
+def _stage_row(number: int, stages: Sequence[Stage]) -> StageRow:
+    by_side = {stage.side: stage for stage in stages}
+    kind = stages[0].kind
+    again = f" (again, {stages[0].round})" if stages[0].round > 1 else ""
+    return StageRow(
+        number=number,
+        name=f"{kind.name}{again}",
+        bench=kind.bench.name,
+        hours=max(stage.hours_after for stage in stages),
+        waiting_word=kind.waiting_word,
+        by_visit=kind.by_visit,
+        checks=_checks(stages),
+        left=by_side.get("left"),
+        right=by_side.get("right"),
+    )
+
+
+def _checks(stages: Sequence[Stage]) -> tuple[str, ...]:
+    """For each moment what is checked of either shoe: `placed check: stiffener, toe puff`."""
+    parts: dict[str, dict[str, None]] = {}
+    for stage in stages:
+        for check in stage.requirements.all():
+            parts.setdefault(check.get_moment_display(), {})[part_words(check.part)] = None
+    return tuple(f"{moment}: {', '.join(names)}" for moment, names in parts.items())
+
+
+def _half(side: str, pair: Pair, prescription: Prescription | None) -> Half:
+    foot = next((foot for foot in _feet(prescription) if foot.side == side), None)
+    return Half(side=side, is_worked_on=pair.feet in {"both", side}, foot=foot)
+
+
+def _feet(prescription: Prescription | None) -> list[Foot]:
+    return list(prescription.foot_set.all()) if prescription else []
+
+
+def _has_steel_cap(foot: Foot) -> bool:
+    puff = getattr(foot, "toe_puff", None)
+    return puff is not None and puff.kind == "steel"
+
+
+def _measures(pair: Pair, prescription: Prescription | None) -> tuple[MeasureSet | None, tuple[FootMeasures, ...]]:
+    """The measures that were prescribed from; else the latest of the client."""
+    chosen = prescription.measure_set if prescription else None
+    sittings = MeasureSet.objects.filter(pk=chosen.pk) if chosen else pair.patient.measure_sets.order_by("-taken_at")
+    measure_set = sittings.select_related("taken_by").prefetch_related("measures").first()
+    return measure_set, measures_of_feet(measure_set) if measure_set else ()
