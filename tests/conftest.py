@@ -1,16 +1,25 @@
 """What every test may ask for: people who hold roles, and a browserless client signed in as one of them."""
 
 import uuid
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
-from django.test import Client
+from django.conf import settings
+from django.test import Client, override_settings
 from django.utils import timezone
 
 from tests.factories import staff
 from workshop.staff.models import Person
+
+
+@pytest.fixture(autouse=True, scope="session")
+def static_files_as_they_lie() -> Iterator[None]:
+    """No test depends on static files having been collected, nor on when."""
+    as_they_lie = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
+    with override_settings(STORAGES={**settings.STORAGES, "staticfiles": as_they_lie}):
+        yield
 
 
 @pytest.fixture

@@ -1,5 +1,6 @@
 from datetime import date, datetime, timedelta
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from django.db import IntegrityError, transaction
@@ -115,8 +116,9 @@ def test_a_second_value_from_the_same_day_is_refused(manager: Person, now: datet
 
 
 @pytest.mark.parametrize("model", [Figure, Material])
-def test_the_database_refuses_to_rewrite_what_was_valid(model: type) -> None:
+def test_the_database_refuses_to_rewrite_what_was_valid(model: Any) -> None:
     load_figures()
     with pytest.raises(IntegrityError) as error, transaction.atomic():
         model.objects.update(source="forged")
-    assert error.value.__cause__.diag.constraint_name == f"{model._meta.model_name}_is_final"
+    refused: Any = error.value.__cause__
+    assert refused.diag.constraint_name == f"{model._meta.model_name}_is_final"
