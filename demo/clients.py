@@ -75,8 +75,8 @@ CLIENTS = (
         "Ankles turn several times a week. Wants a boot she can walk a day in, and light.",
         Feet(241, 241),
         (
-            Found("joint_hypermobility", GENERAL),
-            Found("ankle_instability", BOTH, flexibility="flexible", marked="marked", since="childhood"),
+            Found("hypermobility", GENERAL),
+            Found("ankle_instability", BOTH, marked="marked", since="childhood"),
         ),
         hand_function="laces",
     ),
@@ -88,7 +88,7 @@ CLIENTS = (
         "01632 960 113",
         "Right big toe joint stiff and painful at push-off.",
         Feet(274, 275, girths_off_right_mm=4),
-        (Found("hallux_rigidus", (RIGHT,), flexibility="fixed", marked="severe", note="pain at end of range"),),
+        (Found("hallux_rigidus", (RIGHT,), marked="severe", note="pain at end of range"),),
     ),
     Client(
         "metatarsalgia",
@@ -112,7 +112,7 @@ CLIENTS = (
         "01632 960 115",
         "Bump at the back of the right heel rubs raw in every shoe.",
         Feet(268, 268),
-        (Found("haglund", (RIGHT,), place="back of the heel", flexibility="fixed", note="22 × 14 mm, 30 mm up"),),
+        (Found("haglund", (RIGHT,), place="back of the heel", note="22 × 14 mm, 30 mm up"),),
     ),
     Client(
         "hammer-toes",
@@ -137,7 +137,7 @@ CLIENTS = (
         "Healed ulcer under the left big toe joint; cannot feel his feet.",
         Feet(266, 265, girths_off_left_mm=3, girths_off_right_mm=3),
         (
-            Found("loss_of_sensation", BOTH),
+            Found("loss_of_protective_sensation", BOTH),
             Found("healed_ulcer", (LEFT,), place="under the 1st joint", since="7 months"),
         ),
         diabetes="yes",
@@ -152,8 +152,14 @@ CLIENTS = (
         "Right midfoot broke down five years ago and has set. Left foot at risk.",
         Feet(271, 259, girths_off_right_mm=22, ankle_off_right_mm=12),
         (
-            Found("loss_of_sensation", BOTH),
-            Found("charcot", (RIGHT,), place="midfoot", flexibility="fixed", marked="severe", note="consolidated"),
+            Found("loss_of_protective_sensation", BOTH),
+            Found(
+                "charcot_consolidated",
+                (RIGHT,),
+                place="midfoot",
+                marked="severe",
+                note="consolidated",
+            ),
         ),
         diabetes="yes",
         screened_elsewhere_by="foot protection clinic",
@@ -169,9 +175,8 @@ CLIENTS = (
         Feet(252, 254),
         (
             Found(
-                "leg_length_difference",
+                "leg_length_true",
                 (LEFT,),
-                flexibility="fixed",
                 note="true, 30 mm, measured with blocks under the pelvis level",
             ),
         ),
@@ -230,7 +235,7 @@ CLIENTS = (
         "01632 960 123",
         "Own walking shoes press on the back of the right heel.",
         Feet(273, 274),
-        (Found("haglund", (RIGHT,), place="back of the heel", flexibility="fixed"),),
+        (Found("haglund", (RIGHT,), place="back of the heel"),),
     ),
     Client(
         "repair",
@@ -240,7 +245,7 @@ CLIENTS = (
         "01632 960 124",
         "Pair with a 20 mm raise on the right: sole worn through.",
         Feet(249, 249),
-        (Found("leg_length_difference", (RIGHT,), flexibility="fixed", note="true, 20 mm, measured with blocks"),),
+        (Found("leg_length_true", (RIGHT,), note="true, 20 mm, measured with blocks"),),
     ),
     Client(
         "newly-referred",
@@ -261,7 +266,7 @@ CLIENTS = (
         "01632 960 126",
         "Diabetes; left foot hot and swollen since the weekend.",
         Feet(251, 250, girths_off_left_mm=12),
-        (Found("loss_of_sensation", BOTH),),
+        (Found("loss_of_protective_sensation", BOTH),),
         diabetes="yes",
         red_flags=(("hot_swollen_foot", LEFT),),
     ),

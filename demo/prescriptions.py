@@ -35,7 +35,12 @@ class Prescribed:
     feet: str = "both"
     weight_limit_g: int | None = None
     remarks: str = ""
+    own_shoe: str = ""
     foot_fields: dict[str, dict[str, Any]] = field(default_factory=dict)
+
+    def foot_part(self, side: str) -> Parts:
+        """What stands on the foot itself, in the shape of a part; empty where nothing does."""
+        return {"foot": self.foot_fields[side]} if side in self.foot_fields else {}
 
 
 def upper(style: str, height: str, fastening: str, **more: Any) -> Parts:
@@ -394,28 +399,22 @@ def _rheumatoid() -> Prescribed:
 
 
 def _adaptation() -> Prescribed:
-    foot: Parts = {
-        "upper": upper("own walking shoe", "low", "laces", fastening_count=5),
-        "stiffener": stiffener("medium", "medium", 50, material="as found", thickness_mm=2.5),
-        "toe_puff": puff("standard"),
-        "insole": insole(3.0, leather="as found"),
-        "sole": sole("as found", 12),
-        "heel": heel(24, material="as found"),
-        "height_raise": {"in_shoe_heel_mm": 6, "material": "cork"},
+    lift: Parts = {"in_shoe_heel_mm": 6, "material": "cork"}
+    cut_out: Parts = {
+        "place": "behind the bump, back of the heel",
+        "width_mm": 32,
+        "height_mm": 26,
+        "above_seat_mm": 28,
+        "way": "cut out",
     }
-    right = {
-        **foot,
-        "reliefs": [
-            {
-                "place": "behind the bump, back of the heel",
-                "width_mm": 32,
-                "height_mm": 26,
-                "above_seat_mm": 28,
-                "way": "cut out",
-            }
-        ],
-    }
-    return Prescribed(client="adaptation", purpose="own walking shoes", left=foot, right=right, work="adaptation")
+    return Prescribed(
+        client="adaptation",
+        purpose="everyday walking",
+        left={"height_raise": lift},
+        right={"height_raise": lift, "reliefs": [cut_out]},
+        work="adaptation",
+        own_shoe="brown laced walking shoes, his own, two years worn",
+    )
 
 
 PRESCRIPTIONS = (

@@ -1,0 +1,53 @@
+"""Measures of invented feet, worked out from each foot's length as plain proportions, so that they hang together.
+
+The proportions of ball length, ball girth and heel-to-ankle girth to foot length are means of an open survey
+(NATICK/TR-15/007, men); the others are from memory. They are for the invented workshop alone.
+"""
+
+import random
+from decimal import Decimal
+
+from demo.clients import LEFT, Client
+
+OF_FOOT_LENGTH = {
+    "foot_length": 1.0,
+    "heel_to_joint": 0.741,
+    "heel_to_fifth": 0.645,
+    "joint_width": 0.376,
+    "heel_width": 0.267,
+    "toe_depth": 0.085,
+    "instep_height": 0.245,
+    "medial_malleolus_height": 0.300,
+    "lateral_malleolus_height": 0.269,
+}
+GIRTHS_OF_FOOT_LENGTH = {
+    "joint_girth": 0.930,
+    "waist_girth": 0.905,
+    "instep_girth": 0.945,
+    "short_heel_girth": 1.267,
+    "long_heel_girth": 1.330,
+}
+ANKLE_GIRTH_OF_FOOT_LENGTH = 0.845
+TAKEN_TWICE = ("joint_girth", "instep_girth", "short_heel_girth")
+
+
+def measures_of(client: Client, side: str, *, seed: int) -> list[tuple[str, int, Decimal]]:
+    """(name, take, mm) of one foot. The same seed gives the same foot."""
+    chance = random.Random(f"{seed} {client.key} {side}")
+    feet = client.feet
+    is_left = side == LEFT
+    length_mm = feet.left_length_mm if is_left else feet.right_length_mm
+    girths_off_mm = feet.girths_off_left_mm if is_left else feet.girths_off_right_mm
+    ankle_off_mm = feet.ankle_off_left_mm if is_left else feet.ankle_off_right_mm
+    # A shortened foot keeps the girths of the whole one.
+    girth_length_mm = max(feet.left_length_mm, feet.right_length_mm)
+    values = {name: length_mm * part for name, part in OF_FOOT_LENGTH.items()}
+    values |= {name: girth_length_mm * part + girths_off_mm for name, part in GIRTHS_OF_FOOT_LENGTH.items()}
+    values["ankle_girth"] = girth_length_mm * ANKLE_GIRTH_OF_FOOT_LENGTH + ankle_off_mm
+    taken = []
+    for name, mm in values.items():
+        first = round(mm + (0 if name == "foot_length" else chance.choice((-1, 0, 0, 1))))
+        taken.append((name, 1, Decimal(first)))
+        if name in TAKEN_TWICE:
+            taken.append((name, 2, Decimal(first + chance.choice((-1, 0, 1, 2)))))
+    return taken
