@@ -94,14 +94,21 @@ def make_access(patient: Patient, person: Person, *, at: datetime, reason: str =
         )
 
 
-def make_paper(patient: Patient, *, kind: PaperKind = PaperKind.REVIEW_LETTER, pdf: bytes = PDF, **fields: Any) -> Paper:
+def make_paper(
+    patient: Patient, *, kind: PaperKind = PaperKind.REVIEW_LETTER, pdf: bytes = PDF, **fields: Any
+) -> Paper:
     rendered_by = fields.pop("rendered_by", None) or make_person()
     with setting_up():
         return Paper.objects.create(
             patient=patient,
             kind=kind,
             pdf=pdf,
-            sha256=hashlib.sha256(pdf).hexdigest(),
             rendered_by=rendered_by,
-            **{"title": "A paper", "template_version": "1", "rendered_at": timezone.now(), **fields},
+            **{
+                "title": "A paper",
+                "template_version": "1",
+                "sha256": hashlib.sha256(pdf).hexdigest(),
+                "rendered_at": timezone.now(),
+                **fields,
+            },
         )
