@@ -1,14 +1,16 @@
 """Every read of the bench that more than one place needs."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
 from django.db.models import Exists, Max, OuterRef, QuerySet
 
+from cases.bench.checks_asked import Lines
 from cases.bench.models import (
+    CoverRequirement,
     Difference,
     DifferenceSource,
     DifferenceState,
@@ -66,19 +68,25 @@ def latest_rounds(pair: Pair) -> dict[tuple[str, str], int]:
     return {(side, key): latest for side, key, latest in rows.order_by()}
 
 
-def unmet_needs(stage: OuterRef | str = "pk") -> QuerySet[StageAfter]:
-    """Edges to stages that must come first and are not done: to be used inside `Exists`."""
-    return StageAfter.objects.filter(
-        stage=OuterRef("pk") if isinstance(stage, str) else stage,
-        needs__retired_at__isnull=True,
-        needs__ticked_at__isnull=True,
-    ).exclude(started_is_enough=True, needs__begun_at__isnull=False)
+def _unmet_needs() -> QuerySet[StageAfter]:
+    """Edges to stages that must come first and are not done."""
+    return StageAfter.objects.filter(needs__retired_at__isnull=True, needs__ticked_at__isnull=True).exclude(
+        started_is_enough=True, needs__begun_at__isnull=False
+    )
+
+
+def unmet_needs_of(stages: Collection[int]) -> QuerySet[StageAfter]:
+    """What must still come before any of these stages."""
+    return _unmet_needs().filter(stage__in=stages)
 
 
 def next_stages() -> QuerySet[Stage]:
     """Stages of open pairs that nothing else must come before, in the order of their route."""
     return Stage.objects.filter(
-        ~Exists(unmet_needs()), pair__state=PairState.OPEN, retired_at__isnull=True, ticked_at__isnull=True
+        ~Exists(_unmet_needs().filter(stage=OuterRef("pk"))),
+        pair__state=PairState.OPEN,
+        retired_at__isnull=True,
+        ticked_at__isnull=True,
     ).select_related("kind")
 
 
@@ -119,4 +127,21 @@ def built_before_the_version(pair: Pair) -> dict[tuple[str, str], list[Differenc
     ).order_by("pk")
     for difference in rows:
         found[(difference.side, difference.part)].append(difference)
+    return found
+
+
+def edges_forward(pair: Pair) -> dict[int, list[int]]:
+    """The stages that wait for each stage of this pair, by its key."""
+    found: dict[int, list[int]] = defaultdict(list)
+    for needs, stage in StageAfter.objects.filter(stage__pair=pair).values_list("needs_id", "stage_id"):
+        found[needs].append(stage)
+    return found
+
+
+def checks_asked_of(pair: Pair) -> dict[int, set[tuple[str, str, Lines]]]:
+    """What each live stage of this pair asks to be checked: part, moment and prescribed lines."""
+    found: dict[int, set[tuple[str, str, Lines]]] = defaultdict(set)
+    rows = CoverRequirement.objects.filter(stage__pair=pair, stage__retired_at__isnull=True)
+    for stage, part, moment, lines in rows.values_list("stage_id", "part", "moment", "prescribed"):
+        found[stage].add((part, moment, tuple((label, value) for label, value in lines)))
     return found

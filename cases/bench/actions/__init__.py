@@ -1,5 +1,7 @@
 """Every change at the bench, one verb each. Callers import this package, not its files."""
 
+from cases.bench.actions.checking import record_check, record_checks, settle_difference, withdraw_check
+from cases.bench.actions.closing import finish_pair, give_up_pair, hand_over_pair
 from cases.bench.actions.opening import (
     REPAIR_JOBS,
     link_visit,
@@ -8,30 +10,40 @@ from cases.bench.actions.opening import (
     promise_again,
     repeat_pair,
 )
+from cases.bench.actions.replanning import LAST_AGAIN, MAKE_AGAIN, come_again
+from cases.bench.actions.taking_up import change_words, take_up_version
 from cases.bench.actions.ticking import (
     AlreadyTicked,
     StillDrying,
     begin_stages,
-    finish_pair,
-    hand_over_pair,
     take_back_ticks,
     tick_by_visit,
     tick_stages,
 )
 
 __all__ = [
+    "LAST_AGAIN",
+    "MAKE_AGAIN",
     "REPAIR_JOBS",
     "AlreadyTicked",
     "StillDrying",
     "begin_stages",
+    "change_words",
+    "come_again",
     "finish_pair",
+    "give_up_pair",
     "hand_over_pair",
     "link_visit",
     "open_pair",
     "open_repair",
     "promise_again",
+    "record_check",
+    "record_checks",
     "repeat_pair",
+    "settle_difference",
     "take_back_ticks",
+    "take_up_version",
     "tick_by_visit",
     "tick_stages",
+    "withdraw_check",
 ]

@@ -5,11 +5,12 @@ Everything here runs inside the caller's deed, with the pair locked.
 
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 
 from cases.bench import queries
 from cases.bench.checks_asked import Lines, checks_asked
 from cases.bench.models import CoverRequirement, Pair, Stage, StageAfter, StageKind
-from cases.bench.route import FootNeeds, PlannedStage, RouteNeeds, UnknownPart, plan_route
+from cases.bench.route import FootNeeds, PlannedEdge, PlannedStage, RouteNeeds, UnknownPart, plan_route
 from cases.bench.stage_table import HIDDEN_PARTS, StageRow
 from cases.prescriptions.described import FootInWords, describe
 from cases.prescriptions.models import Foot, Insole, Prescription, Stiffener, ToePuff, Upper
@@ -21,6 +22,8 @@ Place = tuple[str, str]
 
 NOT_A_PART = frozenset({"remarks"})
 NONE_OF_IT = ("kind", "none")
+STATE_OF_THE_LAST = ("last", "state")
+"""A last altered on the way is agreed on the rack; it makes no other shoe of this one."""
 
 
 @dataclass(frozen=True)
@@ -55,7 +58,7 @@ def words_of_parts(foot: FootInWords) -> dict[str, Lines]:
     if unknown:
         raise UnknownPart(f"No stage closes in {', '.join(sorted(unknown))}.")
     return {
-        part.part: part.lines
+        part.part: tuple(line for line in part.lines if (part.part, line[0]) != STATE_OF_THE_LAST)
         for part in foot.parts
         if part.part not in NOT_A_PART and part.lines and part.lines[0] != NONE_OF_IT
     }
@@ -129,11 +132,29 @@ def write_stages(
             started_is_enough=edge.started_is_enough,
             hours_between=edge.hours_between,
         )
-        for place, stage in planned.items()
-        for edge in stage.edges
-        if place in fresh or (place[0], edge.needs) in fresh
+        for place in planned
+        for edge in _edges_to_draw(planned, place, fresh)
     )
     return stands
+
+
+def _edges_to_draw(planned: Mapping[Place, PlannedStage], place: Place, fresh: Collection[Place]) -> list[PlannedEdge]:
+    """Edges with a fresh stage at either end; and from a fresh stage past what stays done to the fresh one behind it."""
+    side = place[0]
+    direct = [edge for edge in planned[place].edges if place in fresh or (side, edge.needs) in fresh]
+    if place not in fresh:
+        return direct
+    drawn = {edge.needs: edge for edge in direct}
+    waiting = [edge.needs for edge in direct if (side, edge.needs) not in fresh]
+    seen = set(waiting)
+    while waiting:
+        for edge in planned[(side, waiting.pop())].edges:
+            if (side, edge.needs) in fresh:
+                drawn.setdefault(edge.needs, PlannedEdge(edge.needs, started_is_enough=False, hours_between=Decimal(0)))
+            elif edge.needs not in seen:
+                seen.add(edge.needs)
+                waiting.append(edge.needs)
+    return list(drawn.values())
 
 
 def _stage(pair: Pair, planned: PlannedStage, kind: StageKind, round_: int) -> Stage:

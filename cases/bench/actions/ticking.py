@@ -99,8 +99,8 @@ def _tick(
             felt = [edge.needs_id for edge, _, _ in waits if edge.needs.dry_at and edge.needs.dry_at > done]
             Stage.objects.filter(pk__in=felt, felt_dry_at__isnull=True).update(felt_dry_at=done)
         _write_ticks(rows, by=by, done=done)
-        finished = _finish_if_all_done(pair, at=done)
-    _ask_for_visits(pair, finished=finished, by=by, at=at)
+        finished = finish_if_all_done(pair, at=done)
+    ask_for_visits(pair, finished=finished, by=by, at=at)
 
 
 def _as_they_stand(pair: Pair, stages: Sequence[Stage]) -> list[Stage]:
@@ -196,7 +196,8 @@ def _write_ticks(rows: Sequence[Stage], *, by: Person, done: datetime) -> None:
             _refuse_ticked(list(Stage.objects.filter(pk__in=[row.pk for row in of_kind]).select_related("kind")))
 
 
-def _finish_if_all_done(pair: Pair, *, at: datetime) -> bool:
+def finish_if_all_done(pair: Pair, *, at: datetime) -> bool:
+    """Inside a deed: the pair is finished where nothing is left to do."""
     if Stage.objects.filter(pair=pair, retired_at__isnull=True, ticked_at__isnull=True).exists():
         return False
     pair.state = PairState.FINISHED
@@ -205,7 +206,7 @@ def _finish_if_all_done(pair: Pair, *, at: datetime) -> bool:
     return True
 
 
-def _ask_for_visits(pair: Pair, *, finished: bool, by: Person, at: datetime) -> None:
+def ask_for_visits(pair: Pair, *, finished: bool, by: Person, at: datetime) -> None:
     """Put the client on the to-call list when the pair is finished, or ready for its rough fitting."""
     if finished:
         key, why = "final-fitting", f"Pair {pair.number} is finished: final fitting"
@@ -278,26 +279,3 @@ def take_back_ticks(pair: Pair, *, stages: Sequence[Stage], reason: str, by: Per
             Stage.objects.filter(pk__in=[row.pk for row in rows if row.order == order]).update(
                 ticked_at=None, ticked_by=None, begun_at=None, dry_at=None, felt_dry_at=None
             )
-
-
-@transaction.atomic
-def finish_pair(pair: Pair, *, by: Person, at: datetime) -> None:
-    """Say that all is done. Ticking the last stage says so by itself; this is for a difference settled after it."""
-    pair = lock_open_pair(pair)
-    says = f"Pair {pair.number} is finished."
-    with acting(by=by, action="finish_pair", says=says, at=at, patient=pair.patient.uuid, pair=pair.uuid):
-        if not _finish_if_all_done(pair, at=at):
-            raise Refused(f"Pair {pair.number} still has stages to do.")
-    _ask_for_visits(pair, finished=True, by=by, at=at)
-
-
-@transaction.atomic
-def hand_over_pair(pair: Pair, *, by: Person, at: datetime) -> None:
-    """The client has it now. Raises `Refused` where the pair is not finished."""
-    pair = lock_pair(pair)
-    if pair.state != PairState.FINISHED:
-        raise Refused(f"Pair {pair.number} is not finished: {pair.get_state_display()}.")
-    says = f"Handed over pair {pair.number}."
-    with acting(by=by, action="hand_over_pair", says=says, at=at, patient=pair.patient.uuid, pair=pair.uuid):
-        pair.state = PairState.HANDED_OVER
-        pair.save(update_fields=["state"])
