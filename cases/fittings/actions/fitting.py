@@ -10,7 +10,6 @@ from cases.bench import actions as bench
 from cases.bench.models import Pair, PairState
 from cases.diary.models import Visit
 from cases.fittings.actions.visits import call_for, complete, hold, refuse_second, settle_calls, sides_of
-from cases.fittings.again import stages_again
 from cases.fittings.entries import FittingNote
 from cases.fittings.models import Fitting, FittingFinding, FittingKind, FittingOutcome
 from cases.fittings.permissions import require_clinician
@@ -31,6 +30,17 @@ STATES = {
 }
 ROUGH_FITTING_STAGE = "rough-fitting"
 
+_FINAL_CHECK = ("final-check", "adapt-final-check", "repair-final-check")
+STAGES_AGAIN: dict[tuple[FittingKind, FittingOutcome], tuple[str, ...]] = {
+    (FittingKind.TRIAL_SHOE, FittingOutcome.ALTER): ("alter-last", "patterns"),
+    (FittingKind.TRIAL_SHOE, FittingOutcome.REMAKE): ("alter-last", "patterns"),
+    (FittingKind.ROUGH, FittingOutcome.ALTER): bench.LAST_AGAIN,
+    (FittingKind.ROUGH, FittingOutcome.REMAKE): bench.MAKE_AGAIN,
+    (FittingKind.FINAL, FittingOutcome.ALTER): _FINAL_CHECK,
+    (FittingKind.FINAL, FittingOutcome.REMAKE): (*bench.MAKE_AGAIN, *_FINAL_CHECK),
+}
+"""The stages that come again, and with them whatever was done after them. Common practice, no source."""
+
 
 @transaction.atomic
 def record_fitting(
@@ -46,8 +56,8 @@ def record_fitting(
 ) -> Fitting:
     """Record a fitting and complete its visit.
 
-    An accepted rough fitting ticks its stage. "Alter" and "remake" let the stages of `again.py` come again on each
-    foot for which something is to be done, and put the client on the to-call list. Raises `Refused` where the visit
+    An accepted rough fitting ticks its stage. "Alter" and "remake" let the stages of `STAGES_AGAIN` come again on
+    each foot for which something is to be done, and put the client on the to-call list. Raises `Refused` where the visit
     or the pair does not allow it, where nothing is said to be done, and where it is on record already.
     """
     require_clinician(by)
@@ -119,7 +129,7 @@ def _do_again(
     at: datetime,
 ) -> None:
     sides = [side for side in sides_of(pair) if any(each.side == side and each.to_do.strip() for each in findings)]
-    bench.come_again(pair, stage_kinds=stages_again(kind=kind, outcome=outcome), sides=sides, by=by, at=at)
+    bench.come_again(pair, stage_kinds=STAGES_AGAIN[kind, outcome], sides=sides, by=by, at=at)
     call_for(
         pair,
         kind=VISIT_KIND[kind],
