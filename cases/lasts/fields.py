@@ -27,6 +27,6 @@ class MillimetreField(forms.DecimalField):
         if value is None:
             return
         if self.above is not None and not value > self.above:
-            raise forms.ValidationError(f"This is more than {self.above} mm.")
+            raise forms.ValidationError(f"Type more than {self.above} mm.")
         if self.below is not None and not value < self.below:
-            raise forms.ValidationError(f"This is less than {self.below} mm: is the decimal point in its place?")
+            raise forms.ValidationError(f"Type less than {self.below} mm: is the decimal point in its place?")
