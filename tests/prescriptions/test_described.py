@@ -54,7 +54,8 @@ def test_a_stiffener_is_read_in_the_order_in_which_it_is_made(db: None) -> None:
     )
     left, _ = describe(prescription)
     stiffener = left.part("stiffener")
-    assert stiffener and stiffener.lines == (
+    assert stiffener
+    assert stiffener.lines == (
         ("medial reach", "long, 180 mm"),
         ("lateral reach", "short, 81 mm"),
         ("back height", "48 mm"),

@@ -1,18 +1,29 @@
 """The pages of a prescription as people meet them: without JavaScript, LEFT at left, nothing lost."""
 
 import re
+from collections.abc import Callable
+from datetime import datetime
 from typing import Any
 
 import pytest
+from django.test import Client
 from django.urls import reverse
 
-from cases.prescriptions import queries
+from cases.prescriptions import actions, queries
+from cases.prescriptions.described import describe, differences_in_words
 from cases.prescriptions.models import Prescription
+from shared.sides import Side
 from tests.factories.figures import load_figures
-from tests.factories.patients import make_patient
+from tests.factories.lasts import make_last, make_measure_set
+from tests.factories.patients import make_patient, make_red_flag
 from tests.factories.prescriptions import make_prescription, make_signed_prescription
+from tests.factories.staff import make_person
+from tests.prescriptions.pages import filled_in
+from workshop.staff.models import Person
 
 pytestmark = pytest.mark.django_db
+
+SignIn = Callable[[Person], Client]
 
 
 @pytest.fixture(autouse=True)
@@ -20,33 +31,316 @@ def figures(db: None) -> None:
     load_figures()
 
 
-def address(prescription: Prescription) -> str:
-    return reverse("prescription", args=[prescription.uuid])
+@pytest.fixture
+def at_the_tablet(clinician: Person, signed_in: SignIn) -> Client:
+    return signed_in(clinician)
 
 
-def form_of(html: str) -> dict[str, Any]:
-    """What a browser would send: every filled-in field of the first form that has them."""
-    form = max(re.findall(r"<form.*?</form>", html, flags=re.DOTALL), key=len)
-    sent: dict[str, Any] = {}
-    for tag in re.findall(r"<input[^>]*>", form):
-        name, value = re.search(r'name="([^"]*)"', tag), re.search(r'value="([^"]*)"', tag)
-        is_box = 'type="checkbox"' in tag
-        if name and name[1] not in {"csrfmiddlewaretoken", "submission"} and (not is_box or " checked" in tag):
-            sent[name[1]] = value[1] if value else ("on" if is_box else "")
-    for name, options in re.findall(r'<select name="([^"]*)".*?>(.*?)</select>', form, flags=re.DOTALL):
-        chosen = re.search(r'<option value="([^"]*)" selected', options)
-        sent[name] = chosen[1] if chosen else ""
-    for name, text in re.findall(r'<textarea name="([^"]*)".*?>(.*?)</textarea>', form, flags=re.DOTALL):
-        sent[name] = text.strip()
-    return sent
+def address(prescription: Prescription, name: str = "prescription") -> str:
+    return reverse(name, args=[prescription.uuid])
 
 
-def test_a_page_saved_as_it_stands_changes_nothing_prescribed(clinician, signed_in) -> None:
+def page_of(client: Client, prescription: Prescription) -> dict[str, Any]:
+    return filled_in(client.get(address(prescription)).content.decode())
+
+
+def lines(prescription: Prescription, side: str, part: str) -> dict[str, str]:
+    foot = next(foot for foot in describe(queries.whole(prescription.uuid)) if foot.side == side)
+    found = foot.part(part)
+    return dict(found.lines) if found else {}
+
+
+def words_of(html: bytes) -> str:
+    return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", html.decode()))
+
+
+EVERY_KIND = {
+    "reliefs": [{"place": "heel", "width_mm": 34, "height_mm": 26, "way": "cut out"}],
+    "cushions": [{"place": "forepart", "material": "foam", "thickness_mm": 4}],
+    "metatarsal_supports": [{"kind": "dome", "behind_joint_line_mm": 5, "height_mm": 6}],
+    "shank": {"material": "steel", "width_mm": 15, "thickness_mm": "1.2", "front_end_behind_joint_mm": 12},
+    "carbon_zone": {"plies": 5, "ends_before_toe_mm": 12, "overlap_on_shank_mm": 30},
+    "rocker": {"apex_percent": 55, "angle_deg": 15, "curved": False},
+    "height_raise": {"in_shoe_heel_mm": 8},
+    "wedges": [{"place": "heel", "edge": "medial", "height_mm": 4}],
+    "flares": [{"edge": "lateral", "width_mm": 5}],
+}
+
+
+def test_a_page_saved_as_it_stands_changes_nothing_prescribed(at_the_tablet: Client) -> None:
+    draft = make_prescription(left=EVERY_KIND)
+    at_the_tablet.post(address(draft), page_of(at_the_tablet, draft))
+    saved = queries.whole(draft.uuid)
+    assert (saved.version, differences_in_words(draft, saved)) == (2, ())
+
+
+def test_what_is_filled_in_is_there(at_the_tablet: Client) -> None:
+    draft = make_prescription()
+    page = page_of(at_the_tablet, draft) | {
+        "left-wedge-heel-edge": "medial",
+        "left-wedge-heel-height_mm": "4",
+        "right-relief-0-place": "back of the heel",
+        "right-relief-0-width_mm": "34",
+        "right-relief-0-height_mm": "26",
+        "right-relief-0-way": "cut out",
+    }
+    at_the_tablet.post(address(draft), page)
+    found = (
+        lines(draft, "left", "wedge_heel"),
+        lines(draft, "right", "wedge_heel"),
+        lines(draft, "right", "stiffener")["relief, back of the heel"],
+    )
+    assert found == ({"edge": "medial", "height at the edge": "4 mm"}, {}, "34 × 26 mm, cut out")
+
+
+def test_what_is_emptied_is_gone(at_the_tablet: Client) -> None:
     draft = make_prescription(left={"rocker": {"apex_percent": 55, "angle_deg": 15}})
-    client = signed_in(clinician)
-    before = queries.whole(draft.uuid)
-    page = client.get(address(draft))
-    answer = client.post(address(draft), form_of(page.content.decode()))
-    from cases.prescriptions.described import differences_in_words
+    page = page_of(at_the_tablet, draft)
+    emptied = {name: "" for name in page if name.startswith("left-rocker-")}
+    at_the_tablet.post(address(draft), page | emptied)
+    assert lines(draft, "left", "rocker") == {}
 
-    assert (answer.status_code, differences_in_words(before, queries.whole(draft.uuid))) == (303, ())
+
+def test_a_part_half_said_is_asked_for_and_what_was_typed_is_kept(at_the_tablet: Client) -> None:
+    draft = make_prescription()
+    answer = at_the_tablet.post(address(draft), page_of(at_the_tablet, draft) | {"left-rocker-angle_deg": "17"})
+    kept = filled_in(answer.content.decode())["left-rocker-angle_deg"]
+    asked = "LEFT, Rocker, apex, of the sole from the heel (%)" in words_of(answer.content)
+    assert (answer.status_code, kept, asked) == (422, "17", True)
+
+
+def test_left_is_copied_to_right_with_medial_staying_medial(at_the_tablet: Client) -> None:
+    draft = make_prescription(
+        left={"stiffener": {"medial_reach": "long", "medial_reach_mm": 180}}, right={"rocker": None, **EVERY_KIND}
+    )
+    at_the_tablet.post(address(draft), page_of(at_the_tablet, draft) | {"then": "copy-left"})
+    left, right = describe(queries.whole(draft.uuid))
+    assert right.parts == left.parts
+
+
+def test_two_clinicians_saving_one_draft_are_both_shown_and_nothing_is_lost(at_the_tablet: Client) -> None:
+    draft = make_prescription()
+    mine = page_of(at_the_tablet, draft) | {"left-heel-height_mm": "18"}
+    at_the_tablet.post(address(draft), mine | {"left-heel-height_mm": "25"})
+    answer = at_the_tablet.post(address(draft), mine)
+    shown = re.search(
+        r"<th scope=\"row\">LEFT, Heel, height \(mm\)</th><td>(.*?)</td><td>(.*?)</td>", answer.content.decode()
+    )
+    kept = filled_in(answer.content.decode())["left-heel-height_mm"]
+    assert shown is not None
+    assert (answer.status_code, shown.groups(), kept) == (409, ("25", "18"), "18")
+
+
+def test_sent_once_more_after_both_were_shown_the_second_ones_entries_are_saved(at_the_tablet: Client) -> None:
+    draft = make_prescription()
+    mine = page_of(at_the_tablet, draft) | {"left-heel-height_mm": "18"}
+    at_the_tablet.post(address(draft), mine | {"left-heel-height_mm": "25"})
+    again = filled_in(at_the_tablet.post(address(draft), mine).content.decode())
+    at_the_tablet.post(address(draft), again)
+    assert lines(draft, "left", "heel")["height"] == "18 mm"
+
+
+def test_a_chosen_reach_is_worked_out_from_the_measures_of_its_own_side(at_the_tablet: Client) -> None:
+    patient = make_patient()
+    measures = make_measure_set(patient=patient, left={"heel_to_joint": 200, "heel_to_fifth": 180})
+    draft = make_prescription(patient=patient, measure_set=measures)
+    page = page_of(at_the_tablet, draft) | {
+        "left-stiffener-medial_reach": "long",
+        "left-stiffener-medial_reach_mm": "",
+        "left-stiffener-lateral_reach": "short",
+    }
+    at_the_tablet.post(address(draft), page)
+    stiffener = lines(draft, "left", "stiffener")
+    assert (stiffener["medial reach"], stiffener["lateral reach"]) == ("long, 180 mm", "short, 81 mm")
+
+
+def test_a_reach_typed_by_the_clinician_stands(at_the_tablet: Client) -> None:
+    patient = make_patient()
+    measures = make_measure_set(patient=patient, left={"heel_to_joint": 200, "heel_to_fifth": 180})
+    draft = make_prescription(patient=patient, measure_set=measures)
+    page = page_of(at_the_tablet, draft) | {
+        "left-stiffener-medial_reach": "long",
+        "left-stiffener-medial_reach_mm": "171",
+    }
+    at_the_tablet.post(address(draft), page)
+    assert lines(draft, "left", "stiffener")["medial reach"] == "long, 171 mm"
+
+
+def test_what_differs_from_left_to_right_is_said_in_words(at_the_tablet: Client) -> None:
+    draft = make_prescription(left={"heel": {"height_mm": 18}})
+    html = words_of(at_the_tablet.get(address(draft)).content)
+    assert "Heel LEFT and RIGHT differ : height (mm) LEFT , Heel" in html
+
+
+def test_work_on_one_shoe_says_so_on_the_other_side(at_the_tablet: Client) -> None:
+    draft = make_prescription(feet="right")
+    page = at_the_tablet.get(address(draft)).content.decode()
+    halves = re.findall(r'<fieldset class="foot (left|right)">(.*?)</fieldset>', page, flags=re.DOTALL)
+    without_work = {side for side, half in halves if "no work on this shoe" in half}
+    assert without_work == {"left"}
+
+
+def test_left_stands_before_right_on_every_page(at_the_tablet: Client) -> None:
+    pages = [at_the_tablet.get(address(each)) for each in (make_prescription(), make_signed_prescription())]
+    order = [re.findall(r'class="foot (left|right)"', page.content.decode()) for page in pages]
+    assert all(sides == ["left", "right"] * (len(sides) // 2) and sides for sides in order)
+
+
+# Signing -----------------------------------------------------------------------------------------------------
+
+
+def complete_draft(**kwargs: Any) -> Prescription:
+    patient = make_patient()
+    return make_prescription(
+        patient=patient,
+        left_last=make_last(owner=patient, side="left"),
+        right_last=make_last(owner=patient, side="right"),
+        **kwargs,
+    )
+
+
+def test_one_touch_signs_what_was_read(at_the_tablet: Client, clinician: Person) -> None:
+    draft = complete_draft()
+    sign = address(draft, "prescription-sign")
+    at_the_tablet.post(sign, filled_in(at_the_tablet.get(sign).content.decode()))
+    signed = queries.whole(draft.uuid)
+    assert (signed.status, signed.signed_by) == ("signed", clinician)
+
+
+def test_what_is_missing_is_listed_and_there_is_nothing_to_sign_with(at_the_tablet: Client) -> None:
+    draft = complete_draft(left={"heel": None}, right={"stiffener": {"medial_reach_mm": None}})
+    page = at_the_tablet.get(address(draft, "prescription-sign")).content.decode()
+    listed = re.findall(r"<li>(LEFT: .*?|RIGHT: .*?)</li>", page)
+    assert (listed, "Sign version" in page) == (
+        ["LEFT: the height of the heel.", "RIGHT: the medial reach of the stiffener in mm."],
+        False,
+    )
+
+
+def test_a_draft_saved_while_it_was_read_is_not_signed(at_the_tablet: Client) -> None:
+    draft = complete_draft()
+    sign = address(draft, "prescription-sign")
+    read = filled_in(at_the_tablet.get(sign).content.decode())
+    at_the_tablet.post(address(draft), page_of(at_the_tablet, draft) | {"left-heel-height_mm": "30"})
+    answer = at_the_tablet.post(sign, read)
+    assert (answer.status_code, queries.whole(draft.uuid).status) == (409, "draft")
+
+
+def test_a_clinician_who_may_not_prescribe_cannot_sign(signed_in: SignIn) -> None:
+    draft = complete_draft()
+    client = signed_in(make_person(roles=["clinician"]))
+    sign = address(draft, "prescription-sign")
+    answer = client.post(sign, {"seen_version": draft.version})
+    assert (answer.status_code, queries.whole(draft.uuid).status) == (403, "draft")
+
+
+def test_open_red_flags_stand_before_what_is_signed(at_the_tablet: Client) -> None:
+    draft = complete_draft()
+    make_red_flag(draft.patient, sign="sudden_foot_drop", side=Side.LEFT)
+    page = words_of(at_the_tablet.get(address(draft, "prescription-sign")).content)
+    assert 0 < page.index("LEFT: Sudden new foot drop") < page.index("The pair")
+
+
+# After signing -----------------------------------------------------------------------------------------------
+
+
+def test_a_signed_version_is_read_and_cannot_be_written_on(at_the_tablet: Client) -> None:
+    signed = make_signed_prescription()
+    answer = at_the_tablet.post(address(signed), {"seen_version": signed.version})
+    assert (answer.status_code, "LEFT and RIGHT" in words_of(at_the_tablet.get(address(signed)).content)) == (
+        409,
+        False,
+    )
+
+
+def test_a_new_version_asks_why(at_the_tablet: Client) -> None:
+    signed = make_signed_prescription()
+    answer = at_the_tablet.post(address(signed, "prescription-new-version"), {"reason": " "})
+    assert (answer.status_code, Prescription.objects.count()) == (422, 1)
+
+
+def test_the_new_version_says_what_it_changes_from_the_one_it_follows(
+    at_the_tablet: Client, clinician: Person, now: datetime
+) -> None:
+    signed = make_signed_prescription()
+    draft = actions.write_new_version(signed, reason="The heel was too low.", by=clinician, at=now)
+    actions.save_draft(draft, seen_version=1, parts={"left": {"heel": {"height_mm": 25}}}, by=clinician, at=now)
+    page = words_of(at_the_tablet.get(address(draft, "prescription-sign")).content)
+    assert "Why: The heel was too low." in page
+    assert "LEFT Heel Height 22 mm 25 mm" in page
+
+
+def test_a_withdrawn_version_says_so(at_the_tablet: Client) -> None:
+    signed = make_signed_prescription()
+    at_the_tablet.post(address(signed, "prescription-withdraw"))
+    assert "This version was withdrawn" in words_of(at_the_tablet.get(address(signed)).content)
+
+
+# Who ---------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("role", "status"), [("maker", 200), ("manager", 200), ("reception", 403)])
+def test_makers_and_managers_read_and_reception_does_not(signed_in: SignIn, role: str, status: int) -> None:
+    client = signed_in(make_person(roles=[role]))
+    assert client.get(address(make_signed_prescription())).status_code == status
+
+
+@pytest.mark.parametrize("role", ["maker", "manager", "reception", "administrator"])
+@pytest.mark.parametrize(
+    "name", ["prescription", "prescription-sign", "prescription-new-version", "prescription-withdraw"]
+)
+def test_nobody_but_a_clinician_writes(signed_in: SignIn, role: str, name: str) -> None:
+    draft = make_prescription()
+    client = signed_in(make_person(roles=[role]))
+    answer = client.post(address(draft, name), {"seen_version": 1, "reason": "because"})
+    assert (answer.status_code, queries.whole(draft.uuid).version) == (403, 1)
+
+
+def test_the_caution_stands_on_every_page(at_the_tablet: Client) -> None:
+    draft, signed = complete_draft(), make_signed_prescription()
+    pages = [address(draft), address(draft, "prescription-sign"), address(signed)]
+    cautioned = ["is not certified protection" in words_of(at_the_tablet.get(page).content) for page in pages]
+    assert cautioned == [True, True, True]
+
+
+def test_a_draft_is_begun_with_the_parts_of_an_ordinary_shoe(at_the_tablet: Client) -> None:
+    patient = make_patient()
+    begin = reverse("prescription-new", args=[patient.uuid])
+    page = filled_in(at_the_tablet.get(begin).content.decode())
+    at_the_tablet.post(begin, page | {"construction": "moccasin"})
+    draft = Prescription.objects.get(patient=patient)
+    assert (lines(draft, "right", "toe_puff"), lines(draft, "right", "stiffener")["thickness"]) == (
+        {"kind": "none"},
+        "2.8 mm",
+    )
+
+
+# Queries -----------------------------------------------------------------------------------------------------
+
+# 2 session, person · 1 roles · 7 the whole version · 1 reach settings · 1 lasts and 1 sets of measures to choose from ·
+# 1 arcs of the measures · 1 open red flags
+DRAFT_QUERIES = 15
+# 2 session, person · 1 roles · 7 the whole version · 1 its versions
+READ_QUERIES = 11
+
+
+@pytest.mark.parametrize("rows", [1, 3, 30])
+def test_a_draft_asks_the_same_queries_whatever_it_holds(
+    at_the_tablet: Client, django_assert_num_queries: Any, rows: int
+) -> None:
+    relief = {"place": "heel", "width_mm": 34, "height_mm": 26, "way": "cut out"}
+    patient = make_patient()
+    measures = [make_measure_set(patient=patient) for _ in range(rows)]
+    draft = make_prescription(patient=patient, measure_set=measures[0], both={"reliefs": [relief] * rows})
+    with django_assert_num_queries(DRAFT_QUERIES):
+        at_the_tablet.get(address(draft))
+
+
+@pytest.mark.parametrize("rows", [1, 3, 30])
+def test_a_signed_version_asks_the_same_queries_whatever_it_holds(
+    at_the_tablet: Client, django_assert_num_queries: Any, rows: int
+) -> None:
+    relief = {"place": "heel", "width_mm": 34, "height_mm": 26, "way": "cut out"}
+    signed = make_signed_prescription(both={"reliefs": [relief] * rows})
+    with django_assert_num_queries(READ_QUERIES):
+        at_the_tablet.get(address(signed))

@@ -38,10 +38,12 @@ def column(part: str, name: str) -> "models.Field[Any, Any]":
 
 
 def label_of(field: "models.Field[Any, Any]") -> str:
-    """The words of a column; where they do not say the unit, the unit that its name ends on."""
+    """The words given to a column; where it has none of its own, its name with the unit that the name ends on."""
     words = str(field.verbose_name)
+    if words != field.name.replace("_", " "):
+        return words
     for ending, unit in UNITS.items():
-        if field.name.endswith(ending) and unit not in words:
+        if field.name.endswith(ending):
             return f"{words.removesuffix(ending.replace('_', ' '))} ({unit})"
     return words
 
@@ -63,6 +65,7 @@ def form_field(part: str, name: str) -> forms.Field:
         extra |= {"min_value": Decimal(lowest), "max_value": Decimal(highest)}
     made = field.formfield(**extra)
     assert made is not None
+    made.initial = None
     return made
 
 

@@ -1,0 +1,305 @@
+"""A signed prescription stays as it was signed. The database keeps that, whoever asks and whatever they say."""
+
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pgtrigger
+import pytest
+from django.apps import apps
+from django.db import IntegrityError, connection, models, transaction
+from django.utils import timezone
+
+from cases.prescriptions.models import Foot, Prescription
+from cases.prescriptions.models.prescription import SINGLE_PARTS
+from shared.history import Program, acting
+from shared.privileges import APPLICATION_ROLE, grant_to_application_role
+from tests.factories.base import setting_up
+from tests.factories.lasts import make_last
+from tests.factories.patients import make_patient
+from tests.factories.prescriptions import make_prescription, make_signed_prescription
+from tests.factories.staff import make_person
+from workshop.staff.models import Person
+
+pytestmark = pytest.mark.django_db
+
+FROZEN = "signed_prescription_is_frozen"
+
+ONE_OF_EACH: dict[str, Any] = {
+    "reliefs": [{"place": "heel", "width_mm": 34, "height_mm": 26, "way": "cut out"}],
+    "cushions": [{"place": "forepart", "material": "foam", "thickness_mm": 4}],
+    "metatarsal_supports": [{"kind": "bar", "behind_joint_line_mm": 8, "height_mm": 6}],
+    "shank": {"material": "steel", "width_mm": 15, "thickness_mm": "1.2", "front_end_behind_joint_mm": 12},
+    "carbon_zone": {"plies": 5, "ends_before_toe_mm": 12, "overlap_on_shank_mm": 30},
+    "rocker": {"apex_percent": 55, "angle_deg": 15},
+    "height_raise": {"in_shoe_heel_mm": 8},
+    "wedges": [{"place": "heel", "edge": "medial", "height_mm": 4}],
+    "flares": [{"edge": "lateral", "width_mm": 5}],
+}
+
+
+def children_of(model: type[models.Model]) -> Iterator[type[models.Model]]:
+    """Every table of this room that belongs to rows of `model`, at any depth."""
+    for relation in model._meta.related_objects:
+        child = relation.related_model
+        assert not isinstance(child, str)
+        if child._meta.app_label == "prescriptions" and child is not model:
+            yield child
+            yield from children_of(child)
+
+
+CHILDREN = sorted(set(children_of(Prescription)), key=lambda model: model.__name__)
+PARTS = [model for model in CHILDREN if model is not Foot]
+
+
+def refused_by(act: Callable[[], object]) -> str | None:
+    """The constraint that refuses an act of the program itself, or None where nothing does."""
+    try:
+        with transaction.atomic(), setting_up():
+            act()
+    except IntegrityError as error:
+        name: str | None = error.__cause__.diag.constraint_name  # type: ignore[union-attr]
+        return name
+    return None
+
+
+def a_change(row: models.Model) -> dict[str, Any]:
+    """Something that would make a row another row."""
+    for field in row._meta.concrete_fields:
+        if isinstance(field, models.DecimalField):
+            return {field.name: (getattr(row, field.name) or 0) + 1}
+    return {"remarks": "changed"}
+
+
+@pytest.fixture
+def of_signed() -> Prescription:
+    return make_signed_prescription(both=ONE_OF_EACH)
+
+
+@pytest.mark.parametrize("model", CHILDREN, ids=lambda model: model.__name__)
+def test_every_table_below_a_prescription_carries_the_guard(model: type[models.Model]) -> None:
+    names = {trigger.name for registered, trigger in pgtrigger.registered() if registered is model}
+    assert "part_of_signed_is_frozen" in names
+
+
+def test_the_walk_finds_every_part() -> None:
+    assert len(PARTS) == len(SINGLE_PARTS) + 5
+
+
+@pytest.mark.parametrize("model", CHILDREN, ids=lambda model: model.__name__)
+def test_a_part_of_a_signed_version_is_not_changed(of_signed: Prescription, model: Any) -> None:
+    row = model.objects.first()
+    assert refused_by(lambda: model.objects.filter(pk=row.pk).update(**a_change(row))) == FROZEN
+
+
+@pytest.mark.parametrize("model", CHILDREN, ids=lambda model: model.__name__)
+def test_a_part_of_a_signed_version_is_not_taken_away(of_signed: Prescription, model: Any) -> None:
+    row = model.objects.first()
+    assert refused_by(lambda: model.objects.filter(pk=row.pk)._raw_delete("default")) == FROZEN
+
+
+@pytest.mark.parametrize("model", PARTS, ids=lambda model: model.__name__)
+def test_a_part_is_not_added_to_a_signed_version(of_signed: Prescription, model: Any) -> None:
+    foot = of_signed.foot_set.first()
+    row = model.objects.filter(foot__prescription=of_signed).first()
+    row.pk = None
+    row.foot = foot
+    assert refused_by(lambda: row.save(force_insert=True)) == FROZEN
+
+
+def test_a_foot_is_not_added_to_a_signed_version() -> None:
+    one_shoe = make_signed_prescription(feet="left")
+    assert refused_by(lambda: Foot.objects.create(prescription=one_shoe, side="right")) == FROZEN
+
+
+@pytest.mark.parametrize("model", PARTS, ids=lambda model: model.__name__)
+def test_a_part_of_a_draft_is_not_moved_into_a_signed_version(of_signed: Prescription, model: Any) -> None:
+    draft = make_prescription(both=ONE_OF_EACH)
+    row = model.objects.filter(foot__prescription=draft).first()
+    signed_foot = of_signed.foot_set.first()
+    assert refused_by(lambda: model.objects.filter(pk=row.pk).update(foot=signed_foot)) == FROZEN
+
+
+@pytest.mark.parametrize("model", PARTS, ids=lambda model: model.__name__)
+def test_a_part_of_a_signed_version_is_not_moved_out_of_it(of_signed: Prescription, model: Any) -> None:
+    draft = make_prescription()
+    row = model.objects.filter(foot__prescription=of_signed).first()
+    draft_foot = draft.foot_set.first()
+    assert refused_by(lambda: model.objects.filter(pk=row.pk).update(foot=draft_foot)) == FROZEN
+
+
+def test_a_foot_of_a_draft_is_not_moved_into_a_signed_version() -> None:
+    one_shoe = make_signed_prescription(feet="left")
+    foot = make_prescription(feet="right").foot_set.get()
+    assert refused_by(lambda: Foot.objects.filter(pk=foot.pk).update(prescription=one_shoe)) == FROZEN
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"status": "draft", "signed_by": None, "signed_at": None},
+        {"status": "draft"},
+        {"construction": "sandal"},
+        {"purpose": "another"},
+        {"signed_by": None},
+        {"status": "withdrawn", "purpose": "another"},
+        {"status": "superseded"},
+        {"version": 99},
+    ],
+    ids=str,
+)
+def test_a_signed_version_is_not_changed(of_signed: Prescription, change: dict[str, Any]) -> None:
+    assert refused_by(lambda: Prescription.objects.filter(pk=of_signed.pk).update(**change)) == FROZEN
+
+
+def test_a_signed_version_is_not_deleted(of_signed: Prescription) -> None:
+    rows = Prescription.objects.filter(pk=of_signed.pk)
+    assert refused_by(lambda: rows._raw_delete("default")) == FROZEN
+
+
+@pytest.mark.parametrize("status", ["signed", "superseded", "withdrawn"])
+def test_a_prescription_begins_as_a_draft(clinician: Person, status: str) -> None:
+    patient = make_patient()
+
+    def begin() -> None:
+        Prescription.objects.create(
+            patient=patient,
+            number=1,
+            status=status,
+            written_by=clinician,
+            written_at=timezone.now(),
+            signed_by=clinician,
+            signed_at=timezone.now(),
+        )
+
+    assert refused_by(begin) == "a_prescription_begins_as_a_draft"
+
+
+def sign(draft: Prescription, *, signer: Person | None, deed_of: Person | Program) -> str | None:
+    try:
+        with transaction.atomic(), acting(by=deed_of, action="sign", says="Signed.", at=timezone.now()):
+            Prescription.objects.filter(pk=draft.pk).update(status="signed", signed_by=signer, signed_at=timezone.now())
+    except IntegrityError as error:
+        name: str | None = error.__cause__.diag.constraint_name  # type: ignore[union-attr]
+        return name
+    return None
+
+
+def test_only_a_person_who_may_prescribe_signs() -> None:
+    no_prescriber = make_person(roles=["clinician"])
+    assert sign(make_prescription(), signer=no_prescriber, deed_of=no_prescriber) == "only_a_prescriber_signs"
+
+
+def test_a_prescriber_who_left_signs_no_more(clinician: Person) -> None:
+    draft = make_prescription()
+    with setting_up():
+        Person.objects.filter(pk=clinician.pk).update(retired_on=timezone.localdate())
+    assert sign(draft, signer=clinician, deed_of=clinician) == "only_a_prescriber_signs"
+
+
+def test_nobody_signs_in_anothers_name(clinician: Person, maker: Person) -> None:
+    assert sign(make_prescription(), signer=clinician, deed_of=maker) == "nobody_signs_for_another"
+
+
+def test_nobody_signs_without_a_name() -> None:
+    assert sign(make_prescription(), signer=None, deed_of=Program()) == "only_a_prescriber_signs"
+
+
+def test_there_is_one_draft_of_a_prescription(of_signed: Prescription) -> None:
+    make_prescription(
+        patient=of_signed.patient, number=of_signed.number, version_no=2, supersedes=of_signed, reason="worn"
+    )
+    second = Prescription(
+        patient=of_signed.patient,
+        number=of_signed.number,
+        version_no=3,
+        supersedes=of_signed,
+        reason="again",
+        written_by=of_signed.written_by,
+        written_at=timezone.now(),
+    )
+    assert refused_by(second.save) in {"one_draft_at_a_time", "a_version_is_followed_by_one"}
+
+
+def test_there_is_one_signed_version_of_a_prescription(of_signed: Prescription) -> None:
+    draft = make_prescription(
+        patient=of_signed.patient, number=of_signed.number, version_no=2, supersedes=of_signed, reason="worn"
+    )
+    signer = draft.written_by
+    assert sign(draft, signer=signer, deed_of=signer) == "one_signed_version_at_a_time"
+
+
+def test_a_new_version_follows_a_version_of_the_same_client(of_signed: Prescription) -> None:
+    of_another = make_patient()
+    follower = Prescription(
+        patient=of_another,
+        number=of_signed.number,
+        version_no=2,
+        supersedes=of_signed,
+        reason="worn",
+        written_by=of_signed.written_by,
+        written_at=timezone.now(),
+    )
+    assert refused_by(follower.save) == "a_new_version_follows_its_own"
+
+
+def test_a_shoe_is_not_built_on_a_last_of_the_other_side() -> None:
+    draft = make_prescription()
+    right_last = make_last(owner=draft.patient, side="right")
+    left_foot = Foot.objects.filter(prescription=draft, side="left")
+    assert refused_by(lambda: left_foot.update(last=right_last)) == "a_foot_has_its_own_last"
+
+
+def test_a_shoe_is_not_built_on_another_clients_last() -> None:
+    draft = make_prescription()
+    of_another = make_last(owner=make_patient(), side="left")
+    left_foot = Foot.objects.filter(prescription=draft, side="left")
+    assert refused_by(lambda: left_foot.update(last=of_another)) == "a_foot_has_its_own_last"
+
+
+# As the application's own role, with every way round that a session has --------------------------------------------
+
+
+@pytest.fixture
+def as_application_role(of_signed: Prescription) -> Iterator[Prescription]:
+    """The session acts with the rights of the application's role, and names every guard to be ignored."""
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT 1 FROM pg_roles WHERE rolname = %s", [APPLICATION_ROLE])
+        if cursor.fetchone() is None:
+            cursor.execute(f"CREATE ROLE {APPLICATION_ROLE}")
+        grant_to_application_role(apps.get_app_config("shared"))
+        cursor.execute(f"SET LOCAL ROLE {APPLICATION_ROLE}")
+        cursor.execute("SELECT array_agg(tgname)::text FROM pg_trigger WHERE tgname LIKE 'pgtrigger%%'")
+        (every_guard,) = cursor.fetchone()
+        cursor.execute("SELECT set_config('pgtrigger.ignore', %s, true)", [every_guard])
+    yield of_signed
+    with connection.cursor() as cursor:
+        cursor.execute("RESET ROLE")
+
+
+@pytest.mark.parametrize("model", CHILDREN, ids=lambda model: model.__name__)
+def test_the_applications_role_cannot_change_a_part(as_application_role: Prescription, model: Any) -> None:
+    row = model.objects.first()
+    assert refused_by(lambda: model.objects.filter(pk=row.pk).update(**a_change(row))) == FROZEN
+
+
+@pytest.mark.parametrize("model", CHILDREN, ids=lambda model: model.__name__)
+def test_the_applications_role_cannot_take_a_part_away(as_application_role: Prescription, model: Any) -> None:
+    row = model.objects.first()
+    assert refused_by(lambda: model.objects.filter(pk=row.pk)._raw_delete("default")) == FROZEN
+
+
+def test_the_applications_role_cannot_unsign(as_application_role: Prescription) -> None:
+    rows = Prescription.objects.filter(pk=as_application_role.pk)
+    assert refused_by(lambda: rows.update(status="draft", signed_by=None, signed_at=None)) == FROZEN
+
+
+def test_the_applications_role_cannot_sign_for_another(as_application_role: Prescription) -> None:
+    draft = make_prescription()
+    assert sign(draft, signer=draft.written_by, deed_of=Program()) == "nobody_signs_for_another"
+
+
+@pytest.mark.parametrize("model", CHILDREN, ids=lambda model: model.__name__)
+def test_what_is_refused_of_a_signed_version_is_done_to_a_draft(model: Any) -> None:
+    make_prescription(both=ONE_OF_EACH)
+    row = model.objects.first()
+    assert refused_by(lambda: model.objects.filter(pk=row.pk).update(**a_change(row))) is None
