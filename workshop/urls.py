@@ -9,4 +9,6 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("cases.diary.urls")),
     path("", include("cases.lasts.urls")),
     path("", include("cases.prescriptions.urls")),
+    path("", include("cases.fittings.urls")),
+    path("", include("cases.overview.urls")),
 ]

@@ -51,6 +51,8 @@ PURE_MODULES = [
     "cases.bench.route",
     "cases.bench.stage_table",
     "cases.fittings.wear_in",
+    "workshop.figures.settings_table",
+    "workshop.figures.materials_table",
     "shared.workings",
     "shared.drawing.stitches",
 ]
