@@ -11,8 +11,9 @@ from cases.diary.models import Visit
 from cases.fittings import actions
 from cases.fittings.entries import FootReview
 from cases.fittings.models import HandOver, Review
-from tests.factories.bench import bring_to, bring_to_the_end, make_pair
+from tests.factories.bench import bring_to, bring_to_the_end, load_starting_values, make_pair
 from tests.factories.diary import make_visit
+from tests.factories.patients import make_patient
 from workshop.staff.models import Person
 
 
@@ -30,9 +31,18 @@ def lasted_pair(*, by: Person, at: datetime, **prescribed: Any) -> Pair:
     return pair
 
 
-def finished_pair(*, by: Person, at: datetime, **prescribed: Any) -> Pair:
-    """A pair that waits to be handed over."""
-    pair = make_pair(by=by, at=at, **prescribed)
+def finished_pair(*, by: Person, at: datetime) -> Pair:
+    """A pair that waits to be handed over: a repair, which has the fewest stages."""
+    load_starting_values()
+    pair = bench.open_repair(
+        make_patient(),
+        description="new heels",
+        feet="both",
+        promised_day=timezone.localdate(at) + timedelta(days=7),
+        jobs=["heel job"],
+        by=by,
+        at=at,
+    )
     bring_to_the_end(pair, by=by, at=at)
     pair.refresh_from_db()
     return pair
@@ -53,9 +63,9 @@ def make_hand_over(pair: Pair, *, by: Person, at: datetime, visit: Visit | None 
     return actions.hand_over(visit, pair=pair, **{**usual, **said}, by=by, at=at)
 
 
-def worn_pair(*, by: Person, at: datetime, **prescribed: Any) -> Pair:
+def worn_pair(*, by: Person, at: datetime) -> Pair:
     """A pair that is with its client."""
-    pair = finished_pair(by=by, at=at, **prescribed)
+    pair = finished_pair(by=by, at=at)
     make_hand_over(pair, by=by, at=at - timedelta(hours=1))
     pair.refresh_from_db()
     return pair

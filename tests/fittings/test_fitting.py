@@ -109,7 +109,7 @@ def test_altering_a_finished_pair_puts_it_back_on_the_bench_for_its_final_check(
     visit = visit_about(pair, kind="final-fitting", by=clinician, at=now)
     actions.record_fitting(visit, pair=pair, kind="final", outcome="alter", findings=[PRESSES], by=clinician, at=now)
     pair.refresh_from_db()
-    assert (pair.state, ticked(pair, "final-check")) == (PairState.OPEN, [False, True])
+    assert (pair.state, ticked(pair, "repair-final-check")) == (PairState.OPEN, [False, True])
 
 
 def test_an_accepted_final_fitting_leaves_the_pair_finished(clinician: Person, now: datetime) -> None:
