@@ -1,0 +1,19 @@
+from django.urls import path
+
+from cases.overview.client import client
+from cases.overview.clinic import clinic
+from cases.overview.desk import desk
+from cases.overview.home import home
+from cases.overview.late import late
+from cases.overview.pair import job_card_print, pair, review_letter_print
+
+urlpatterns = [
+    path("", home, name="home"),
+    path("desk/", desk, name="desk"),
+    path("clinic/", clinic, name="clinic"),
+    path("late/", late, name="late"),
+    path("clients/<uuid:uuid>/", client, name="client"),
+    path("pairs/<uuid:uuid>/", pair, name="pair"),
+    path("pairs/<uuid:uuid>/job-card/", job_card_print, name="job-card-print"),
+    path("reviews/<uuid:uuid>/letter/", review_letter_print, name="review-letter-print"),
+]
