@@ -53,6 +53,8 @@ def make_prescription(
 ) -> Prescription:
     """A draft with ordinary parts on each foot; `both`, `left` and `right` change parts, None takes one away.
 
+    `foot` names what stands on the foot itself (toe filler, remarks).
+
     `make_prescription(left={"stiffener": {"medial_reach": "long"}, "rocker": {"apex_percent": 55, "angle_deg": 15}})`
     """
     written_by = written_by or make_person(name="Pia Prescriber", roles=["clinician"], may_prescribe=True)
@@ -82,6 +84,9 @@ def make_prescription(
 def _make_parts(foot: Foot, layers: Sequence[Parts]) -> None:
     names = {name for layer in layers for name in layer}
     for name in sorted(names):
+        if name == "foot":
+            Foot.objects.filter(pk=foot.pk).update(**next(layer[name] for layer in reversed(layers) if name in layer))
+            continue
         kind: Any = Foot._meta.get_field(name).related_model
         if name in MANY_PARTS:
             for row in next((layer[name] for layer in reversed(layers) if name in layer), None) or ():

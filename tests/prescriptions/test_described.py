@@ -3,7 +3,7 @@
 import pytest
 
 from cases.prescriptions import queries
-from cases.prescriptions.described import describe
+from cases.prescriptions.described import describe, differences_in_words, side_by_side
 from tests.factories.patients import make_patient
 from tests.factories.prescriptions import make_prescription
 
@@ -81,3 +81,54 @@ def test_loading_a_prescription_takes_the_same_queries_whatever_it_holds(django_
     uuid = make_prescription(patient=make_patient(), both=parts).uuid
     with django_assert_num_queries(QUERIES):
         describe(queries.whole(uuid))
+
+
+def test_what_a_new_version_changes_is_said_foot_by_foot_and_part_by_part() -> None:
+    patient = make_patient()
+    old = make_prescription(patient=patient, shoe_weight_limit_g=700)
+    new = make_prescription(
+        patient=patient,
+        shoe_weight_limit_g=650,
+        left={"stiffener": {"lateral_reach": "short", "lateral_reach_mm": 81}},
+        right={"toe_puff": None, "flares": [{"edge": "medial", "width_mm": 5}]},
+    )
+    said = [
+        (change.side, change.part, line.label, line.was, line.now)
+        for change in differences_in_words(old, new)
+        for line in change.lines
+    ]
+    assert said == [
+        ("", "pair", "each shoe weighs at most", "700 g", "650 g"),
+        ("left", "stiffener", "lateral reach", "medium, 112 mm", "short, 81 mm"),
+        ("right", "flare_medial", "width", "not prescribed", "5 mm"),
+        ("right", "toe_puff", "kind", "standard", "not prescribed"),
+        ("right", "toe_puff", "length from the toe", "56 mm", "not prescribed"),
+        ("right", "toe_puff", "thickness", "1.6 mm", "not prescribed"),
+    ]
+
+
+def test_two_reliefs_in_one_place_are_told_apart() -> None:
+    patient = make_patient()
+    relief = {"place": "heel", "width_mm": 34, "height_mm": 26, "way": "cut out"}
+    old = make_prescription(patient=patient, left={"reliefs": [relief, relief]})
+    new = make_prescription(patient=patient, left={"reliefs": [relief, {**relief, "width_mm": 40}]})
+    said = [(line.was, line.now) for change in differences_in_words(old, new) for line in change.lines]
+    assert said == [("34 × 26 mm, cut out", "40 × 26 mm, cut out")]
+
+
+def test_the_feet_are_held_side_by_side_in_the_order_they_are_read() -> None:
+    prescription = make_prescription(left={"toe_puff": None}, right={"rocker": {"apex_percent": 55, "angle_deg": 15}})
+    groups = side_by_side(describe(prescription))
+    read = {group.title: [(row.name, bool(row.left), bool(row.right)) for row in group.rows] for group in groups[1:]}
+    assert read == {
+        "Closed in": [("Stiffener", True, True), ("Toe puff", False, True), ("Insole", True, True)],
+        "Underfoot": [("Sole", True, True), ("Heel", True, True), ("Rocker", False, True)],
+    }
+
+
+def test_where_left_and_right_differ_the_labels_are_named() -> None:
+    prescription = make_prescription(left={"heel": {"height_mm": 18}})
+    differ = {
+        row.name: row.differ for group in side_by_side(describe(prescription)) for row in group.rows if row.differ
+    }
+    assert differ == {"Heel": ("height",)}
