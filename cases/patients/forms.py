@@ -107,7 +107,6 @@ class NewPatientForm(PatientForm):
     record_number = forms.CharField(
         max_length=20, required=False, help_text="Leave empty for the next number.", label="Record number"
     )
-    field_order = ("record_number",)
 
 
 class NewReferrerForm(forms.Form):

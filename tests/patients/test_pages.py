@@ -286,7 +286,7 @@ def with_rows(rows: int) -> Patient:
     for number in range(rows):
         make_finding(patient, condition="corn", place=f"place {number}", found_by=person)
         make_allergy(patient, substance=f"substance {number}")
-        answer = {"what_was_done": "shoes off", "referred_to": "clinic", "answered_at": timezone.now()}
+        answer: dict[str, Any] = {"what_was_done": "shoes off", "referred_to": "clinic", "answered_at": timezone.now()}
         make_red_flag(patient, raised_by=person, answered_by=person, **answer)
     for sign, side in signs[:rows]:
         make_red_flag(patient, sign=sign, side=side, raised_by=person)

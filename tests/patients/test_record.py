@@ -14,6 +14,7 @@ from shared.models import Deed, HistoryEntry
 from shared.refusals import Refused
 from shared.versions import Stale
 from tests.factories.patients import make_patient, make_referrer
+from tests.patients.refused import constraint_of
 from workshop.staff.models import Person
 
 pytestmark = pytest.mark.django_db
@@ -96,7 +97,7 @@ def test_a_child_born_today_is_registered(reception: Person, now: datetime) -> N
 @pytest.mark.parametrize("name", ["version", "search_text", "uuid", "shoe_size"])
 def test_what_is_not_entered_cannot_be_set(reception: Person, now: datetime, name: str) -> None:
     with pytest.raises(TypeError):
-        actions.register_patient(**WHO, **{name: 1}, by=reception, at=now)
+        actions.register_patient(**WHO | {name: 1}, by=reception, at=now)
 
 
 def test_a_change_counts_the_version_up_and_leaves_one_history_row(reception: Person, now: datetime) -> None:
@@ -165,17 +166,17 @@ def test_the_table_refuses_what_no_form_would_send(
         acting(by=reception, action="go_round", says="Went round the action.", at=now),
     ):
         Patient.objects.filter(pk=patient.pk).update(**change)
-    assert error.value.__cause__.diag.constraint_name == constraint
+    assert constraint_of(error) == constraint
 
 
 def test_a_change_that_does_not_say_who_and_why_is_refused_by_the_database() -> None:
     patient = make_patient()
     with pytest.raises(IntegrityError) as error, transaction.atomic():
         Patient.objects.filter(pk=patient.pk).update(phone="2")
-    assert error.value.__cause__.diag.constraint_name == "change_names_who_what_why"
+    assert constraint_of(error) == "change_names_who_what_why"
 
 
 def test_a_referrer_is_registered_with_history(reception: Person, now: datetime) -> None:
     referrer = actions.register_referrer(name="Dr Ash Invented", address="2 Invented Street", by=reception, at=now)
     entry = HistoryEntry.objects.get(table_name="patients_referrer", row_id=referrer.pk)
-    assert (entry.deed.action, entry.after["name"]) == ("register_referrer", "Dr Ash Invented")
+    assert (entry.deed.action, (entry.after or {})["name"]) == ("register_referrer", "Dr Ash Invented")

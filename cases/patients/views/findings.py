@@ -89,7 +89,7 @@ def _findings_page(
         "screening": queries.screening_of(patient, findings),
         "signs_to_raise": queries.signs_to_raise(findings, head["red_flags"]),
         "chosen": chosen,
-        "places": chosen.places if chosen else conditions.all_places(),
+        "suggested_places": chosen.places if chosen else conditions.all_places(),
         **head,
         **forms,
     }
