@@ -77,7 +77,8 @@ def of_signed() -> Prescription:
 
 @pytest.mark.parametrize("model", CHILDREN, ids=lambda model: model.__name__)
 def test_every_table_below_a_prescription_carries_the_guard(model: type[models.Model]) -> None:
-    names = {trigger.name for registered, trigger in pgtrigger.registered() if registered is model}
+    guarded: list[tuple[Any, pgtrigger.Trigger]] = pgtrigger.registered()
+    names = {trigger.name for registered, trigger in guarded if registered is model}
     assert "part_of_signed_is_frozen" in names
 
 

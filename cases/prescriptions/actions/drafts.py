@@ -44,13 +44,8 @@ def start_prescription(
     """
     number = next_number(patient)
     measure_set = measure_set or given.latest_measures(patient)
-    with acting(
-        by=by,
-        action="start_prescription",
-        says=f"Began prescription {number}.",
-        at=at,
-        patient=patient.uuid,
-    ):
+    says = f"Began prescription {number}."
+    with acting(by=by, action="start_prescription", says=says, at=at, patient=patient.uuid):
         prescription = Prescription.objects.create(
             patient=patient,
             number=number,

@@ -12,47 +12,56 @@ SIGNS_FOR_ONESELF = "nobody_signs_for_another"
 LAST_OF_ITS_FOOT = "a_foot_has_its_own_last"
 
 
+_FROZEN_SQL = refuse(FROZEN, "A signed prescription is not changed: write a new version.")
+
+_BEGINS_AS_A_DRAFT_THAT_FOLLOWS_ITS_OWN = f"""
+    IF TG_OP = 'INSERT' AND NEW.status <> 'draft' THEN
+        {refuse(BEGINS_AS_DRAFT, "A prescription begins as a draft.")}
+    END IF;
+    IF NEW.supersedes_id IS NOT NULL AND NOT EXISTS (
+        SELECT 1 FROM prescriptions_prescription
+         WHERE id = NEW.supersedes_id AND patient_id = NEW.patient_id AND number = NEW.number
+           AND version_no < NEW.version_no AND status <> 'draft'
+    ) THEN
+        {refuse(FOLLOWS, "A new version follows a signed version of the same prescription.")}
+    END IF;
+    IF TG_OP = 'INSERT' THEN RETURN NEW; END IF;
+"""
+
+_IS_SIGNED_BY_A_PRESCRIBER_THEMSELVES = f"""
+    IF NEW.status = 'signed' AND NOT EXISTS (
+        SELECT 1 FROM staff_person WHERE id = NEW.signed_by_id AND may_prescribe AND retired_on IS NULL
+    ) THEN
+        {refuse(PRESCRIBER_SIGNS, "Only a person who may prescribe can sign.")}
+    END IF;
+    IF NEW.status = 'signed' AND NOT EXISTS (
+        SELECT 1 FROM shared_deed JOIN staff_person ON staff_person.uuid = shared_deed.who_uuid
+         WHERE shared_deed.id = NULLIF(current_setting('pairwright.deed', true), '')::bigint
+           AND staff_person.id = NEW.signed_by_id
+    ) THEN
+        {refuse(SIGNS_FOR_ONESELF, "A prescription is signed by the person whose deed it is.")}
+    END IF;
+"""
+
+
 def prescription_is_frozen() -> Guard:
     """Once signed, a version only moves on: to superseded (by a draft that follows it) or withdrawn.
 
     Who signs may prescribe, works here, and is the person whose deed it is.
     """
-    frozen = refuse(FROZEN, "A signed prescription is not changed: write a new version.")
     return Guard(
         name=FROZEN,
         when=pgtrigger.Before,
         operation=pgtrigger.Insert | pgtrigger.Update | pgtrigger.Delete,
         func=f"""
             IF TG_OP = 'DELETE' THEN
-                IF OLD.status <> 'draft' THEN {frozen} END IF;
+                IF OLD.status <> 'draft' THEN {_FROZEN_SQL} END IF;
                 RETURN OLD;
             END IF;
-            IF TG_OP = 'INSERT' AND NEW.status <> 'draft' THEN
-                {refuse(BEGINS_AS_DRAFT, "A prescription begins as a draft.")}
-            END IF;
-            IF NEW.supersedes_id IS NOT NULL AND NOT EXISTS (
-                SELECT 1 FROM prescriptions_prescription
-                 WHERE id = NEW.supersedes_id AND patient_id = NEW.patient_id AND number = NEW.number
-                   AND version_no < NEW.version_no AND status <> 'draft'
-            ) THEN
-                {refuse(FOLLOWS, "A new version follows a signed version of the same prescription.")}
-            END IF;
-            IF TG_OP = 'INSERT' THEN RETURN NEW; END IF;
+            {_BEGINS_AS_A_DRAFT_THAT_FOLLOWS_ITS_OWN}
             IF OLD.status = 'draft' THEN
-                IF NEW.status = 'superseded' THEN {frozen} END IF;
-                IF NEW.status = 'signed' AND NOT EXISTS (
-                    SELECT 1 FROM staff_person
-                     WHERE id = NEW.signed_by_id AND may_prescribe AND retired_on IS NULL
-                ) THEN
-                    {refuse(PRESCRIBER_SIGNS, "Only a person who may prescribe can sign.")}
-                END IF;
-                IF NEW.status = 'signed' AND NOT EXISTS (
-                    SELECT 1 FROM shared_deed JOIN staff_person ON staff_person.uuid = shared_deed.who_uuid
-                     WHERE shared_deed.id = NULLIF(current_setting('pairwright.deed', true), '')::bigint
-                       AND staff_person.id = NEW.signed_by_id
-                ) THEN
-                    {refuse(SIGNS_FOR_ONESELF, "A prescription is signed by the person whose deed it is.")}
-                END IF;
+                IF NEW.status = 'superseded' THEN {_FROZEN_SQL} END IF;
+                {_IS_SIGNED_BY_A_PRESCRIBER_THEMSELVES}
                 RETURN NEW;
             END IF;
             IF to_jsonb(NEW) = to_jsonb(OLD) THEN RETURN NEW; END IF;
@@ -63,7 +72,7 @@ def prescription_is_frozen() -> Guard:
             ) THEN
                 RETURN NEW;
             END IF;
-            {frozen}
+            {_FROZEN_SQL}
         """,
     )
 
@@ -74,7 +83,6 @@ def part_is_frozen(parent: str) -> Guard:
     `parent` is SQL that gives the prescription's id from `part`, a row of the guarded table. The version is locked,
     so that signing and a late change of a part cannot pass each other.
     """
-    frozen = refuse(FROZEN, "A signed prescription is not changed: write a new version.")
     status_of = "SELECT status INTO version_status FROM prescriptions_prescription WHERE id = ({parent}) FOR SHARE;"
     return Guard(
         name="part_of_signed_is_frozen",
@@ -84,11 +92,11 @@ def part_is_frozen(parent: str) -> Guard:
         func=f"""
             IF TG_OP <> 'INSERT' THEN
                 {status_of.format(parent=parent.format(part="OLD"))}
-                IF version_status IS DISTINCT FROM 'draft' THEN {frozen} END IF;
+                IF version_status IS DISTINCT FROM 'draft' THEN {_FROZEN_SQL} END IF;
             END IF;
             IF TG_OP = 'DELETE' THEN RETURN OLD; END IF;
             {status_of.format(parent=parent.format(part="NEW"))}
-            IF version_status IS DISTINCT FROM 'draft' THEN {frozen} END IF;
+            IF version_status IS DISTINCT FROM 'draft' THEN {_FROZEN_SQL} END IF;
             RETURN NEW;
         """,
     )
