@@ -1,5 +1,6 @@
 """The forms of casts and lasts. What a form refuses comes back with what was typed."""
 
+from dataclasses import fields
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -8,7 +9,7 @@ from django import forms
 from django.db.models import QuerySet
 
 from cases.diary.models import Visit
-from cases.lasts.actions import LastFoot
+from cases.lasts.actions import LastFoot, SameForBoth
 from cases.lasts.fields import MillimetreField
 from cases.lasts.models import Cast, Last, Making, Origin
 from shared.sides import SIDES, Side
@@ -58,7 +59,11 @@ class CastForm(forms.Form):
     condition = forms.CharField(max_length=120, initial="sound")
     made_on = day_field(label="made on")
     made_by = forms.ModelChoiceField(
-        label="made by", queryset=Person.objects.none(), to_field_name="uuid", empty_label=None
+        label="made by",
+        queryset=Person.objects.none(),
+        to_field_name="uuid",
+        empty_label=None,
+        widget=forms.RadioSelect,
     )
     visit = VisitChoice()
 
@@ -146,10 +151,15 @@ class LastForm(forms.Form):
     @property
     def entered(self) -> dict[str, Any]:
         """What `register_lasts` is told, after `is_valid`."""
-        shared_by_both = {
-            name: value for name, value in self.cleaned_data.items() if not name.startswith(("left_", "right_"))
+        same = SameForBoth(**{field.name: self.cleaned_data[field.name] for field in fields(SameForBoth)})
+        made_by = self.cleaned_data["made_by"]
+        return {
+            "feet": self.feet,
+            "same": same,
+            "number": self.cleaned_data["number"],
+            "made_by": made_by,
+            "made_elsewhere": made_by is None,
         }
-        return {**shared_by_both, "feet": self.feet, "made_elsewhere": self.cleaned_data["made_by"] is None}
 
 
 class AlterForm(forms.Form):

@@ -155,6 +155,8 @@ class Last(models.Model):
     altered_by = models.ForeignKey(PERSON, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     altered_on = models.DateField(null=True, blank=True)
     version = models.PositiveIntegerField(default=1, editable=False)
+    is_agreed: bool
+    """Whether somebody agreed it as it is now: only on rows of `queries.with_agreement`."""
 
     class Meta:
         ordering = ["number", "side"]

@@ -180,7 +180,7 @@ def lasts_of(patient: Patient) -> QuerySet[Last]:
 def with_agreement(lasts: QuerySet[Last]) -> QuerySet[Last]:
     """The same lasts, each with `is_agreed`: somebody agreed it in its present state."""
     as_it_is = LastAgreement.objects.filter(last=OuterRef("pk"), last_version=OuterRef("version"))
-    return lasts.annotate(is_agreed=Exists(as_it_is))
+    return lasts.annotate(is_agreed=Exists(as_it_is))  # type: ignore[no-redef]  # the model says that it may be there
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,93 @@
+"""Registering casts, and noting that one is no more."""
+
+from collections.abc import Sequence
+from datetime import date, datetime
+
+from django.db import transaction
+
+from cases.diary.clock import in_words
+from cases.diary.models import Visit
+from cases.lasts.actions.checks import check_day, check_visit, sides_in_words
+from cases.lasts.models import Cast
+from cases.patients.models import Patient
+from shared.history import acting
+from shared.refusals import Refused
+from shared.sides import SIDES, Side
+from workshop.staff.models import Person
+
+
+def register_cast(
+    patient: Patient,
+    *,
+    side: str,
+    made_on: date,
+    place: str,
+    condition: str,
+    visit: Visit | None = None,
+    made_by: Person | None = None,
+    by: Person,
+    at: datetime,
+) -> Cast:
+    """Register the cast of one foot. `made_by` is `by` where not said."""
+    casts = register_casts(
+        patient,
+        sides=[side],
+        made_on=made_on,
+        place=place,
+        condition=condition,
+        visit=visit,
+        made_by=made_by,
+        by=by,
+        at=at,
+    )
+    return casts[0]
+
+
+def register_casts(
+    patient: Patient,
+    *,
+    sides: Sequence[str],
+    made_on: date,
+    place: str,
+    condition: str,
+    visit: Visit | None = None,
+    made_by: Person | None = None,
+    by: Person,
+    at: datetime,
+) -> list[Cast]:
+    """Register the casts of these feet, made in one go. Raises `Refused` for a day to come or no foot."""
+    feet = [side for side in SIDES if side in sides]
+    if not feet:
+        raise Refused("Say of which foot the cast is.")
+    check_day(made_on, at=at)
+    check_visit(visit, patient)
+    says = f"Registered the cast {sides_in_words(feet)}, kept at: {place}."
+    with acting(by=by, action="register_cast", says=says, at=at, patient=patient.uuid):
+        return [
+            Cast.objects.create(
+                patient=patient,
+                visit=visit,
+                side=side,
+                made_on=made_on,
+                made_by=made_by or by,
+                place=place,
+                condition=condition,
+            )
+            for side in feet
+        ]
+
+
+@transaction.atomic
+def destroy_cast(cast: Cast, *, destroyed_on: date, why: str, by: Person, at: datetime) -> None:
+    """Note that a cast is no more. Raises `Refused` where it was noted already, and for an impossible day."""
+    cast = Cast.objects.select_for_update(of=("self",)).select_related("patient").get(pk=cast.pk)
+    if cast.destroyed_on is not None:
+        raise Refused(f"This cast was already destroyed, on {in_words(cast.destroyed_on)}.")
+    if destroyed_on < cast.made_on:
+        raise Refused("A cast is destroyed on or after the day it was made.")
+    check_day(destroyed_on, at=at)
+    says = f"Destroyed the cast {Side(cast.side).label} of {in_words(cast.made_on)}: {why}."
+    with acting(by=by, action="destroy_cast", says=says, at=at, patient=cast.patient.uuid):
+        cast.destroyed_on = destroyed_on
+        cast.destroyed_why = why
+        cast.save(update_fields=["destroyed_on", "destroyed_why"])
