@@ -12,7 +12,8 @@ from django.utils.dateparse import parse_date, parse_datetime
 
 from cases.diary import queries
 from cases.diary.free_times import next_quarter
-from cases.diary.models import Call, CallState, Visit, VisitKind
+from cases.diary.models import Call, CallState, Visit
+from cases.diary.queries import Choices
 from cases.patients.models import Patient
 from workshop.staff.models import Person
 
@@ -75,15 +76,18 @@ def moment_or_none(text: str | None) -> datetime | None:
     return moment if moment and moment.tzinfo else None
 
 
-def first_entries(asked: Asked, given: Mapping[str, str], *, person: Person, now: datetime) -> dict[str, Any]:
-    """What the form holds when it is opened: from the link, from the call, else what is likely."""
+def first_entries(
+    asked: Asked, given: Mapping[str, str], *, choices: Choices, person: Person, now: datetime
+) -> dict[str, Any]:
+    """What the form holds when it is opened: from the link, from the call, else what is likely. One query."""
+    last = Visit.objects.filter(patient=asked.patient).order_by("-day", "-pk").values_list("clinician__uuid").first()
     kind = given.get("kind") or (asked.call.kind.key if asked.call else "")
     day = day_or_none(given.get("day"))
     if day is None:
         day = max(asked.not_before or timezone.localdate(now), timezone.localdate(now))
     return {
-        "kind": kind or _likely_kind(asked.patient),
-        "clinician": given.get("clinician") or _likely_clinician(asked.patient, person),
+        "kind": kind or ("review" if last else "assessment"),
+        "clinician": given.get("clinician") or _likely_clinician(last[0] if last else None, choices, person),
         "room": given.get("room", ""),
         "day": day,
         "time": given.get("time", ""),
@@ -91,24 +95,11 @@ def first_entries(asked: Asked, given: Mapping[str, str], *, person: Person, now
     }
 
 
-def _likely_kind(patient: Patient) -> str:
-    return "review" if Visit.objects.filter(patient=patient).exists() else "assessment"
-
-
-def _likely_clinician(patient: Patient, person: Person) -> UUID | str:
+def _likely_clinician(last: UUID | None, choices: Choices, person: Person) -> str:
     """The one who saw this client last, else the person at the desk, else the first."""
-    working = list(queries.clinicians())
-    last = (
-        Visit.objects.filter(patient=patient, clinician__in=working)
-        .order_by("-day", "-pk")
-        .values_list("clinician__uuid", flat=True)
-        .first()
-    )
-    if last:
-        return last
-    if person in working:
-        return person.uuid
-    return working[0].uuid if working else ""
+    working = [each.uuid for each in choices.clinicians]
+    likely = [uuid for uuid in (last, person.uuid) if uuid in working] + working
+    return str(likely[0]) if likely else ""
 
 
 @dataclass(frozen=True)
@@ -119,12 +110,12 @@ class Wanted:
     minutes: int
 
 
-def wanted(entries: Mapping[str, Any]) -> Wanted | None:
-    """Read what is needed to look for free times out of a form's raw entries; None where there is nothing to look for."""
-    kind = VisitKind.objects.filter(key=str(entries.get("kind", ""))[:30]).first()
+def wanted(entries: Mapping[str, Any], *, choices: Choices) -> Wanted | None:
+    """Read what is needed to look for free times out of raw entries; None where there is nothing to look for."""
+    kind = next((kind for kind in choices.kinds if kind.key == entries.get("kind")), None)
     if kind is None or not kind.takes_a_slot:
         return None
-    clinician = _found(queries.clinicians(), entries.get("clinician"))
+    clinician = next((each for each in choices.clinicians if str(each.uuid) == str(entries.get("clinician"))), None)
     if clinician is None and kind.with_clinician:
         return None
     typed = str(entries.get("minutes") or "")
@@ -132,9 +123,11 @@ def wanted(entries: Mapping[str, Any]) -> Wanted | None:
     return Wanted(clinician, minutes)
 
 
-def free_times_for(asked: Asked, entries: Mapping[str, Any], *, now: datetime) -> tuple[datetime, ...] | None:
-    """The next free times from the day in the form on; None where no time is needed."""
-    look_for = wanted(entries)
+def free_times_for(
+    asked: Asked, entries: Mapping[str, Any], *, choices: Choices, now: datetime
+) -> tuple[datetime, ...] | None:
+    """The next free times from the day in the form on; None where no time is needed. Three queries."""
+    look_for = wanted(entries, choices=choices)
     if look_for is None:
         return None
     day = entries.get("day")

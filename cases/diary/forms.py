@@ -1,34 +1,26 @@
 """What a person types to book a visit."""
 
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
 from django import forms
+from django.db.models import Model
 
 from cases.diary import queries
 from cases.diary.actions import LONGEST_VISIT_MINUTES
 from cases.diary.clock import NoSuchTime, happens_twice, instant
 from cases.diary.free_times import Spell
 from cases.diary.models import VisitKind
-from workshop.hours.models import Room
-from workshop.staff.models import Person
-
-
-class KindChoice(forms.ModelChoiceField):  # type: ignore[type-arg]  # not generic while running
-    def label_from_instance(self, obj: Any) -> str:
-        return f"{obj.name} ({obj.minutes} min)" if obj.takes_a_slot else obj.name
+from cases.diary.queries import Choices
 
 
 class BookingForm(forms.Form):
     """A visit to be booked. `starts_at` and `minutes` stand after `is_valid` for a kind that takes a slot."""
 
-    kind = KindChoice(label="what for", queryset=VisitKind.objects.none(), to_field_name="key", empty_label=None)
-    clinician = forms.ModelChoiceField(
-        label="with", queryset=Person.objects.none(), to_field_name="uuid", required=False, empty_label="nobody yet"
-    )
-    room = forms.ModelChoiceField(
-        queryset=Room.objects.none(), to_field_name="uuid", required=False, empty_label="no room kept"
-    )
+    kind = forms.TypedChoiceField(label="what for")
+    clinician = forms.TypedChoiceField(label="with", required=False, empty_value=None)
+    room = forms.TypedChoiceField(required=False, empty_value=None)
     day = forms.DateField(widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
     time = forms.TimeField(
         required=False, widget=forms.TimeInput(attrs={"type": "time", "step": "300"}, format="%H:%M")
@@ -51,11 +43,31 @@ class BookingForm(forms.Form):
 
     starts_at: datetime | None = None
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, choices: Choices, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["kind"].queryset = VisitKind.objects.all()  # type: ignore[attr-defined]
-        self.fields["clinician"].queryset = queries.clinicians()  # type: ignore[attr-defined]
-        self.fields["room"].queryset = Room.objects.all()  # type: ignore[attr-defined]
+        self._offer(
+            "kind",
+            {kind.key: kind for kind in choices.kinds},
+            [(kind.key, _kind_words(kind)) for kind in choices.kinds],
+        )
+        self._offer(
+            "clinician",
+            {str(person.uuid): person for person in choices.clinicians},
+            [("", "nobody yet"), *((str(person.uuid), person.name) for person in choices.clinicians)],
+        )
+        self._offer(
+            "room",
+            {str(room.uuid): room for room in choices.rooms},
+            [("", "no room kept"), *((str(room.uuid), room.name) for room in choices.rooms)],
+        )
+
+    def _offer(self, name: str, rows: Mapping[str, Model], words: Sequence[tuple[str, str]]) -> None:
+        """Offer rows that are loaded already: a list that asks the database anew is asked again at each turn."""
+        field = self.fields[name]
+        if not isinstance(field, forms.TypedChoiceField):
+            raise TypeError(name)
+        field.choices = words
+        field.coerce = rows.__getitem__
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
@@ -86,3 +98,7 @@ class BookingForm(forms.Form):
             return None
         minutes = self.cleaned_data.get("minutes") or self.cleaned_data["kind"].minutes
         return Spell.of(self.starts_at, minutes)
+
+
+def _kind_words(kind: VisitKind) -> str:
+    return f"{kind.name} ({kind.minutes} min)" if kind.takes_a_slot else kind.name

@@ -11,7 +11,7 @@ from django.utils import timezone
 from psycopg.types.range import TimestamptzRange
 
 from cases.diary.free_times import Calendar, Opening, Spell, free_times, gaps, next_quarter
-from cases.diary.models import HOLDS_ITS_TIME, Call, CallState, Visit
+from cases.diary.models import HOLDS_ITS_TIME, Call, CallState, Visit, VisitKind
 from cases.patients.models import Patient
 from workshop.hours.models import Closure, OpeningHours, Room
 from workshop.hours.queries import closure_on
@@ -29,6 +29,20 @@ def zone() -> ZoneInfo:
 def clinicians() -> QuerySet[Person]:
     """Everybody who works here as a clinician."""
     return Person.objects.holding(RoleKind.CLINICIAN)
+
+
+@dataclass(frozen=True)
+class Choices:
+    """What a visit can be booked for, with whom and where."""
+
+    kinds: list[VisitKind]
+    clinicians: list[Person]
+    rooms: list[Room]
+
+
+def choices() -> Choices:
+    """Three queries."""
+    return Choices(list(VisitKind.objects.all()), list(clinicians()), list(Room.objects.all()))
 
 
 def calendar() -> Calendar:

@@ -1,6 +1,6 @@
 """The diary, booking a visit, and the to-call list."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Any
 from uuid import UUID
@@ -44,8 +44,9 @@ def book(request: StaffRequest) -> HttpResponse:
         return _whose_visit(request)
     if request.method == "POST":
         return _book(request, asked)
-    entries = first_entries(asked, request.GET.dict(), person=request.user, now=timezone.now())
-    return _booking_page(request, asked, BookingForm(initial=entries), entries)
+    choices = queries.choices()
+    entries = first_entries(asked, request.GET.dict(), choices=choices, person=request.user, now=timezone.now())
+    return _booking_page(request, asked, BookingForm(initial=entries, choices=choices), entries, choices=choices)
 
 
 def _whose_visit(request: StaffRequest) -> HttpResponse:
@@ -68,11 +69,13 @@ def _book(request: StaffRequest, asked: Asked) -> HttpResponse:
     entries = request.POST.copy()
     if slot := moment_or_none(entries.get("slot")):
         _take(slot, entries)
+    typed, choices = entries.dict(), queries.choices()
     if "look" in entries:
-        return _booking_page(request, asked, BookingForm(initial=entries.dict()), entries.dict(), status=422)
-    form = BookingForm(entries)
+        form = BookingForm(initial=typed, choices=choices)
+        return _booking_page(request, asked, form, typed, choices=choices, status=422)
+    form = BookingForm(entries, choices=choices)
     if not form.is_valid():
-        return _booking_page(request, asked, form, entries.dict(), status=422)
+        return _booking_page(request, asked, form, typed, choices=choices, status=422)
     all_the_same = "all_the_same" in entries
     now = timezone.now()
     misgivings = [] if all_the_same else _misgivings(form, at=now)
@@ -86,7 +89,7 @@ def _book(request: StaffRequest, asked: Asked) -> HttpResponse:
         else:
             messages.success(request, f"Booked: {visit.patient.name}, {visit.kind.name}, {in_words(visit.day)}.")
             return done(_diary_at(visit))
-    return _booking_page(request, asked, form, entries.dict(), status=409, misgivings=misgivings)
+    return _booking_page(request, asked, form, typed, choices=choices, status=409, misgivings=misgivings)
 
 
 def _misgivings(form: BookingForm, *, at: datetime) -> list[str]:
@@ -135,14 +138,20 @@ def _book_as_typed(form: BookingForm, asked: Asked, *, all_the_same: bool, by: A
 
 
 def _booking_page(
-    request: StaffRequest, asked: Asked, form: BookingForm, entries: dict[str, Any], *, status: int = 200, **more: Any
+    request: StaffRequest,
+    asked: Asked,
+    form: BookingForm,
+    entries: dict[str, Any],
+    *,
+    choices: queries.Choices,
+    misgivings: Sequence[str] = (),
+    status: int = 200,
 ) -> HttpResponse:
     context = {
         "asked": asked,
         "form": form,
-        "times": free_times_for(asked, entries, now=timezone.now()),
-        "misgivings": [],
-        **more,
+        "times": free_times_for(asked, entries, choices=choices, now=timezone.now()),
+        "misgivings": misgivings,
     }
     return page(request, "diary/book.html", context, fragments=("times",), status=status)
 
