@@ -9,6 +9,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("cases.diary.urls")),
     path("", include("cases.lasts.urls")),
     path("", include("cases.prescriptions.urls")),
+    path("", include("cases.bench.urls")),
     path("", include("cases.fittings.urls")),
     path("", include("cases.overview.urls")),
 ]

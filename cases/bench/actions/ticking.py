@@ -1,8 +1,7 @@
 """Ticks: a stage is begun, done, or was not done after all."""
 
 from collections.abc import Iterable, Sequence
-from datetime import datetime, timedelta
-from decimal import Decimal
+from datetime import datetime
 
 from django.db import transaction
 from django.db.models import Case, DateTimeField, Exists, OuterRef, Value, When
@@ -21,7 +20,8 @@ from cases.bench.models import (
     Stage,
     StageAfter,
 )
-from cases.bench.wording import feet_words, stages_words, when_words
+from cases.bench.queries.waits import waits_words
+from cases.bench.wording import stages_words
 from cases.diary.actions import ask_for_call
 from cases.diary.models import VisitKind
 from shared.history import acting
@@ -90,13 +90,13 @@ def _tick(
     edges = list(StageAfter.objects.filter(stage__in=together).select_related("needs__kind", "stage"))
     _refuse_out_of_order(edges, together)
     _refuse_unchecked(rows)
-    waits = waits_before(edges, done)
+    waits = queries.waits_before(edges, done)
     if waits and not felt_dry:
-        raise StillDrying(_waits_words(waits, done))
-    says = f"Ticked {stages_words(rows)}." + (f" Not waited for: {_waits_words(waits, done)}" if waits else "")
+        raise StillDrying(f"{waits_words(waits, now=done)}.")
+    says = f"Ticked {stages_words(rows)}." + (f" Not waited for: {waits_words(waits, now=done)}." if waits else "")
     with acting(by=by, action="tick_stages", says=says, at=done, patient=pair.patient.uuid, pair=pair.uuid):
         if waits:
-            felt = [edge.needs_id for edge, _, _ in waits if edge.needs.dry_at and edge.needs.dry_at > done]
+            felt = [wait.stage.pk for wait in waits if wait.is_drying]
             Stage.objects.filter(pk__in=felt, felt_dry_at__isnull=True).update(felt_dry_at=done)
         _write_ticks(rows, by=by, done=done)
         finished = finish_if_all_done(pair, at=done)
@@ -154,41 +154,12 @@ def _refuse_unchecked(rows: Sequence[Stage]) -> None:
             raise Refused(f"A difference waits for an answer: {check.requirement}: {check.found}")
 
 
-Wait = tuple[StageAfter, datetime, str]
-
-
-def waits_before(edges: Iterable[StageAfter], moment: datetime) -> list[Wait]:
-    """What is not yet dry, or not yet long enough on the last, at a moment: the edge, until when, and the word."""
-    found: list[Wait] = []
-    for edge in edges:
-        needed = edge.needs
-        if needed.retired_at or needed.ticked_at is None:
-            continue
-        if needed.dry_at and needed.dry_at > moment and needed.felt_dry_at is None and not edge.started_is_enough:
-            found.append((edge, needed.dry_at, needed.kind.waiting_word))
-        until = needed.ticked_at + hours(edge.hours_between)
-        if until > moment:
-            found.append((edge, until, "on the last"))
-    return found
-
-
-def hours(value: Decimal) -> timedelta:
-    """A span of so many hours."""
-    return timedelta(seconds=round(float(value) * 3600))
-
-
-def _waits_words(waits: Sequence[Wait], now: datetime) -> str:
-    edge, until, word = max(waits, key=lambda wait: wait[1])
-    sides = feet_words(wait[0].needs.side for wait in waits if wait[0].needs.kind_id == edge.needs.kind_id)
-    return f"'{edge.needs.kind.name}', {sides}, {word} until {when_words(until, now=now)}."
-
-
 def _write_ticks(rows: Sequence[Stage], *, by: Person, done: datetime) -> None:
     """One statement for each kind of stage, both feet in it, in the order of the route."""
     factor = queries.season_factor(on=timezone.localdate(done))
     for order in sorted({row.order for row in rows}):
         of_kind = [row for row in rows if row.order == order]
-        dry = {row.pk: done + hours(row.hours_after * factor) for row in of_kind if row.hours_after}
+        dry = {row.pk: done + queries.hours(row.hours_after * factor) for row in of_kind if row.hours_after}
         dry_at = Cast(Case(*(When(pk=pk, then=Value(until)) for pk, until in dry.items())), DateTimeField())
         waiting = Stage.objects.filter(pk__in=[row.pk for row in of_kind], ticked_at__isnull=True)
         written = waiting.update(ticked_at=done, ticked_by=by, dry_at=dry_at if dry else None, felt_dry_at=None)

@@ -1,4 +1,4 @@
-"""Every read of the bench that more than one place needs."""
+"""What a route is planned from, and what of it comes next."""
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable
@@ -104,15 +104,6 @@ def pairs_on_an_older_version() -> QuerySet[Pair]:
         .exclude(working_to__status=PrescriptionStatus.SIGNED)
         .select_related("patient", "working_to")
         .order_by("promised_day", "number")
-    )
-
-
-def open_differences() -> QuerySet[Difference]:
-    """Differences that wait for an answer, the oldest first."""
-    return (
-        Difference.objects.filter(state=DifferenceState.OPEN)
-        .select_related("pair__patient", "pair__working_to", "raised_by", "stage__kind", "check_found__requirement")
-        .order_by("raised_at", "pk")
     )
 
 

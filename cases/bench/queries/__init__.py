@@ -1,0 +1,54 @@
+"""Every read of the bench that more than one place needs. Callers import this package, not its files."""
+
+from cases.bench.queries.board import BenchBoard, Drying, Job, Step, bench_of, drying_now, find_pair
+from cases.bench.queries.differences import open_differences
+from cases.bench.queries.late import LatePair, late_pairs
+from cases.bench.queries.pair import PairOnBench, VersionAhead, pair_named, pair_on_bench, version_ahead
+from cases.bench.queries.planning import (
+    built_before_the_version,
+    checks_asked_of,
+    current_version,
+    edges_forward,
+    latest_rounds,
+    live_stages,
+    next_stages,
+    pairs_on_an_older_version,
+    season_factor,
+    unmet_needs_of,
+    workshop_table,
+)
+from cases.bench.queries.stitches import stitch_lines
+from cases.bench.queries.waits import Wait, hours, waits_before
+
+__all__ = [
+    "BenchBoard",
+    "Drying",
+    "Job",
+    "LatePair",
+    "PairOnBench",
+    "Step",
+    "VersionAhead",
+    "Wait",
+    "bench_of",
+    "built_before_the_version",
+    "checks_asked_of",
+    "current_version",
+    "drying_now",
+    "edges_forward",
+    "find_pair",
+    "hours",
+    "late_pairs",
+    "latest_rounds",
+    "live_stages",
+    "next_stages",
+    "open_differences",
+    "pair_named",
+    "pair_on_bench",
+    "pairs_on_an_older_version",
+    "season_factor",
+    "stitch_lines",
+    "unmet_needs_of",
+    "version_ahead",
+    "waits_before",
+    "workshop_table",
+]

@@ -1,0 +1,341 @@
+"""One pair as the bench sees it: what comes next, what is checked, where its route stands."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from functools import cached_property
+from uuid import UUID
+
+from django.db.models import Prefetch
+from django.utils import timezone
+
+from cases.bench.checks_asked import part_words
+from cases.bench.models import (
+    CheckMoment,
+    CoverCheck,
+    CoverRequirement,
+    Difference,
+    DifferenceState,
+    Outcome,
+    Pair,
+    Stage,
+    StageAfter,
+    StageKind,
+)
+from cases.bench.queries.planning import current_version
+from cases.bench.queries.waits import Wait, longest, waits_before
+from cases.patients.models import Allergy
+from cases.patients.queries import live_allergies
+from cases.prescriptions.described import PartDifference, differences_in_words
+from cases.prescriptions.models import Prescription
+from cases.prescriptions.models.prescription import PrescriptionStatus
+from cases.prescriptions.queries import wholes
+from shared.drawing.stitches import Knot, StageSeen, StitchLine, stitch_line
+from shared.models import Deed
+from shared.sides import SIDES
+
+
+@dataclass(frozen=True)
+class CheckSeen:
+    """One check that is asked for on one foot, and what was found."""
+
+    asked: CoverRequirement
+    made: CoverCheck | None
+    difference: Difference | None
+
+    @property
+    def is_settled(self) -> bool:
+        """True where the stage may be ticked as far as this check goes."""
+        if self.made is None:
+            return False
+        if self.made.outcome == Outcome.AS_PRESCRIBED:
+            return True
+        if self.difference is None or self.difference.state == DifferenceState.UNDONE:
+            return False
+        accepted = self.difference.state == DifferenceState.ACCEPTED
+        return accepted or self.asked.moment != CheckMoment.PART
+
+    @property
+    def knot(self) -> Knot:
+        if self.made is None:
+            return Knot.ASKED
+        accepted = self.difference is not None and self.difference.state == DifferenceState.ACCEPTED
+        return Knot.PASSED if self.made.outcome == Outcome.AS_PRESCRIBED or accepted else Knot.DIFFERS
+
+
+@dataclass(frozen=True)
+class FootStage:
+    """One stage of one foot as it stands."""
+
+    stage: Stage
+    missing: tuple[Stage, ...]
+    waits: tuple[Wait, ...]
+    checks: tuple[CheckSeen, ...]
+    may_be_taken_back: bool
+    is_drying: bool
+
+    @property
+    def is_next(self) -> bool:
+        return self.stage.ticked_at is None and not self.missing
+
+    @property
+    def is_checked(self) -> bool:
+        return all(check.is_settled for check in self.checks)
+
+    @property
+    def state(self) -> str:
+        """done, drying, begun, next or waiting: the word the page shows."""
+        if self.stage.ticked_at:
+            return self.stage.kind.waiting_word if self.is_drying else "done"
+        if self.stage.begun_at:
+            return "begun"
+        return "waiting" if self.missing else "next"
+
+
+@dataclass(frozen=True)
+class PartChecks:
+    """The check of one part at one moment, LEFT and RIGHT side by side."""
+
+    part: str
+    moment: str
+    left: CheckSeen | None
+    right: CheckSeen | None
+
+    @property
+    def name(self) -> str:
+        words = part_words(self.part)
+        return words[:1].upper() + words[1:]
+
+    @property
+    def feet(self) -> tuple[tuple[str, CheckSeen | None], ...]:
+        return (("left", self.left), ("right", self.right))
+
+    @property
+    def to_make(self) -> tuple[CheckSeen, ...]:
+        return tuple(check for check in (self.left, self.right) if check is not None and check.made is None)
+
+
+@dataclass(frozen=True)
+class BothFeet:
+    """One kind of stage of the route on the feet that have it."""
+
+    kind: StageKind
+    left: FootStage | None
+    right: FootStage | None
+    held_by: tuple[Difference, ...] = field(default=())
+
+    @property
+    def there(self) -> tuple[FootStage, ...]:
+        return tuple(foot for foot in (self.left, self.right) if foot is not None)
+
+    @property
+    def feet(self) -> tuple[tuple[str, FootStage | None], ...]:
+        return (("left", self.left), ("right", self.right))
+
+    @property
+    def ready(self) -> tuple[FootStage, ...]:
+        return tuple(foot for foot in self.there if foot.is_next)
+
+    @property
+    def is_next(self) -> bool:
+        return bool(self.ready)
+
+    @property
+    def to_tick(self) -> tuple[FootStage, ...]:
+        """The feet that may be ticked now, but for drying."""
+        if self.kind.by_visit or self.held_by:
+            return ()
+        return tuple(foot for foot in self.ready if foot.is_checked)
+
+    @property
+    def to_begin(self) -> tuple[FootStage, ...]:
+        return tuple(foot for foot in self.to_tick if foot.stage.begun_at is None)
+
+    @property
+    def to_take_back(self) -> tuple[FootStage, ...]:
+        return tuple(foot for foot in self.there if foot.may_be_taken_back)
+
+    @property
+    def wait(self) -> Wait | None:
+        return longest(wait for foot in self.ready for wait in foot.waits)
+
+    @cached_property
+    def parts(self) -> tuple[PartChecks, ...]:
+        """What is to be checked before this stage, in the order in which the parts go in."""
+        found: dict[tuple[str, str], dict[str, CheckSeen]] = defaultdict(dict)
+        for foot in self.ready:
+            for check in foot.checks:
+                found[(check.asked.part, check.asked.get_moment_display())][check.asked.side] = check
+        return tuple(
+            PartChecks(part, moment, sides.get("left"), sides.get("right")) for (part, moment), sides in found.items()
+        )
+
+
+@dataclass(frozen=True)
+class InsidePart:
+    """What is closed in on each foot: the prescribed lines of one part."""
+
+    name: str
+    left: Sequence[tuple[str, str]]
+    right: Sequence[tuple[str, str]]
+
+
+@dataclass(frozen=True)
+class PairOnBench:
+    """Everything on the bench page of one pair."""
+
+    pair: Pair
+    allergies: tuple[Allergy, ...]
+    steps: tuple[BothFeet, ...]
+    route: tuple[BothFeet, ...]
+    inside: tuple[InsidePart, ...]
+    differences: tuple[Difference, ...]
+    accepted: tuple[Difference, ...]
+    line: StitchLine
+    last_deed: Deed | None
+
+
+def pair_named(uuid: UUID) -> Pair | None:
+    """The pair with its client and its version, or None. One query."""
+    return Pair.objects.select_related("patient", "working_to", "repeat_of").filter(uuid=uuid).first()
+
+
+def pair_on_bench(pair: Pair, *, now: datetime) -> PairOnBench:
+    """One pair with its route, its checks and its differences. Seven queries, for any route."""
+    stages = list(
+        Stage.objects.filter(pair=pair, retired_at__isnull=True)
+        .select_related("kind__bench", "ticked_by")
+        .order_by("order", "side")
+    )
+    edges = StageAfter.objects.filter(stage__pair=pair, stage__retired_at__isnull=True, needs__retired_at__isnull=True)
+    differences = list(
+        Difference.objects.filter(pair=pair).select_related("raised_by", "settled_by", "stage__kind").order_by("pk")
+    )
+    requirements = _requirements(pair)
+    standing = _feet(stages, list(edges), requirements, differences, now=now)
+    open_ones = tuple(difference for difference in differences if difference.state == DifferenceState.OPEN)
+    route = _route(standing, open_ones)
+    return PairOnBench(
+        pair=pair,
+        allergies=tuple(live_allergies(pair.patient)),
+        steps=tuple(step for step in route if step.is_next),
+        route=route,
+        inside=_inside(requirements),
+        differences=open_ones,
+        accepted=tuple(difference for difference in differences if difference.state == DifferenceState.ACCEPTED),
+        line=_line(standing, now),
+        last_deed=Deed.objects.filter(pair_uuid=pair.uuid).order_by("-pk").first(),
+    )
+
+
+def _requirements(pair: Pair) -> list[CoverRequirement]:
+    standing = CoverCheck.objects.filter(withdrawn_at__isnull=True).select_related("by")
+    return list(
+        CoverRequirement.objects.filter(stage__pair=pair, stage__retired_at__isnull=True)
+        .prefetch_related(Prefetch("checks", queryset=standing, to_attr="standing"))
+        .order_by("pk")
+    )
+
+
+def _feet(
+    stages: Iterable[Stage],
+    edges: Iterable[StageAfter],
+    requirements: Iterable[CoverRequirement],
+    differences: Iterable[Difference],
+    *,
+    now: datetime,
+) -> list[FootStage]:
+    by_pk = {stage.pk: stage for stage in stages}
+    behind: dict[int, list[StageAfter]] = defaultdict(list)
+    leaning: set[int] = set()
+    for edge in edges:
+        edge.needs = by_pk[edge.needs_id]
+        behind[edge.stage_id].append(edge)
+        if by_pk[edge.stage_id].ticked_at:
+            leaning.add(edge.needs_id)
+    found_by = {difference.check_found_id: difference for difference in differences}
+    checks: dict[int, list[CheckSeen]] = defaultdict(list)
+    for asked in requirements:
+        made: CoverCheck | None = next(iter(asked.standing), None)  # type: ignore[attr-defined]  # prefetched
+        checks[asked.stage_id].append(CheckSeen(asked, made, found_by.get(made.pk) if made else None))
+    return [
+        FootStage(
+            stage=stage,
+            missing=tuple(edge.needs for edge in behind[stage.pk] if not _is_met(edge)),
+            waits=tuple(waits_before(behind[stage.pk], now)),
+            checks=tuple(checks[stage.pk]),
+            may_be_taken_back=bool(stage.ticked_at or stage.begun_at) and stage.pk not in leaning,
+            is_drying=bool(stage.dry_at and stage.dry_at > now and stage.felt_dry_at is None),
+        )
+        for stage in by_pk.values()
+    ]
+
+
+def _is_met(edge: StageAfter) -> bool:
+    needed = edge.needs
+    return needed.ticked_at is not None or (edge.started_is_enough and needed.begun_at is not None)
+
+
+def _route(standing: Iterable[FootStage], waiting: tuple[Difference, ...]) -> tuple[BothFeet, ...]:
+    together: dict[int, dict[str, FootStage]] = defaultdict(dict)
+    for foot in standing:
+        together[foot.stage.kind_id][foot.stage.side] = foot
+    route = []
+    for sides in together.values():
+        first = next(iter(sides.values())).stage
+        covered = {(side, part) for side, foot in sides.items() for part in foot.stage.covers}
+        held_by = tuple(
+            difference
+            for difference in waiting
+            if first.held_by_differences
+            or ((difference.side, difference.part) in covered and difference.stage.kind_id != first.kind_id)
+        )
+        route.append(BothFeet(first.kind, sides.get("left"), sides.get("right"), held_by))
+    return tuple(route)
+
+
+def _inside(requirements: Iterable[CoverRequirement]) -> tuple[InsidePart, ...]:
+    lines: dict[str, dict[str, list[tuple[str, str]]]] = {}
+    for asked in requirements:
+        lines.setdefault(asked.part, {}).setdefault(asked.side, asked.prescribed)
+    return tuple(
+        InsidePart(part_words(part)[:1].upper() + part_words(part)[1:], *(sides.get(side, ()) for side in SIDES))
+        for part, sides in lines.items()
+    )
+
+
+def _line(standing: Iterable[FootStage], now: datetime) -> StitchLine:
+    worst_first = (Knot.DIFFERS, Knot.ASKED, Knot.PASSED, Knot.NONE)
+    seen = [
+        StageSeen(
+            key=foot.stage.kind.key,
+            name=foot.stage.kind.name,
+            side=foot.stage.side,
+            is_done=foot.stage.ticked_at is not None,
+            dry_at=None if foot.stage.felt_dry_at else foot.stage.dry_at,
+            knot=min((check.knot for check in foot.checks), key=worst_first.index, default=Knot.NONE),
+        )
+        for foot in standing
+    ]
+    return stitch_line(seen, now=timezone.localtime(now))
+
+
+@dataclass(frozen=True)
+class VersionAhead:
+    """The signed version that a pair is not built to yet, and what it changes; no version where it was withdrawn."""
+
+    version: Prescription | None
+    changes: tuple[PartDifference, ...]
+
+
+def version_ahead(pair: Pair) -> VersionAhead | None:
+    """What to take up before work goes on, or None. No query where the pair is built to the signed version."""
+    old = pair.working_to
+    if old is None or old.status == PrescriptionStatus.SIGNED:
+        return None
+    signed = current_version(old)
+    if signed is None:
+        return VersionAhead(None, ())
+    both = wholes([old.uuid, signed.uuid])
+    return VersionAhead(both[signed.uuid], differences_in_words(both[old.uuid], both[signed.uuid]))

@@ -1,0 +1,21 @@
+from django.urls import path
+
+from cases.bench.views import bench, pairs
+
+urlpatterns = [
+    path("bench/", bench.my_bench, name="my-bench"),
+    path("bench/catch-up/", bench.catch_up, name="catch-up"),
+    path("bench/pairs/<uuid:uuid>/", bench.pair_bench, name="pair-bench"),
+    path("bench/pairs/<uuid:uuid>/tick/", bench.stage_tick, name="stage-tick"),
+    path("bench/pairs/<uuid:uuid>/begin/", bench.stage_begin, name="stage-begin"),
+    path("bench/pairs/<uuid:uuid>/take-back/", bench.stage_take_back, name="stage-take-back"),
+    path("bench/pairs/<uuid:uuid>/check/", bench.check_record, name="check-record"),
+    path("bench/pairs/<uuid:uuid>/check/withdraw/", bench.check_withdraw, name="check-withdraw"),
+    path("bench/pairs/<uuid:uuid>/take-up/", bench.version_take_up, name="version-take-up"),
+    path("differences/", pairs.differences, name="differences"),
+    path("differences/<uuid:uuid>/settle/", pairs.difference_settle, name="difference-settle"),
+    path("prescriptions/<uuid:uuid>/open-pair/", pairs.pair_open, name="pair-open"),
+    path("pairs/<uuid:uuid>/repeat/", pairs.pair_repeat, name="pair-repeat"),
+    path("pairs/<uuid:uuid>/promise/", pairs.promise_again, name="promise-again"),
+    path("clients/<uuid:uuid>/repair/", pairs.repair_open, name="repair-open"),
+]

@@ -1,0 +1,128 @@
+"""A pair comes to the bench, is promised again, is repeated; and the differences that wait for a clinician."""
+
+from datetime import timedelta
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from cases.bench import actions, queries
+from cases.bench.forms import AcceptForm, OpenForm, PromiseForm, RepairForm
+from cases.bench.models import DifferenceState
+from cases.bench.permissions import OPENERS, READERS, may_accept_differences
+from cases.bench.repeats import fitting_is_wanted
+from cases.bench.views.asked import difference_or_404, pair_or_404
+from cases.patients.queries import patient_for
+from cases.prescriptions.models.prescription import WorkKind
+from cases.prescriptions.permissions import prescription_for
+from shared.fragments import done
+from shared.permissions import allowed
+from shared.refusals import Refused
+from workshop.staff.requests import StaffRequest
+
+USUAL_WEEKS = {WorkKind.NEW: 6, WorkKind.REPEAT: 5, WorkKind.ADAPTATION: 2, WorkKind.REPAIR: 1}
+"""The promised day a form begins with, in weeks from today: a proposal, from memory. The forecast comes later."""
+
+
+@allowed("clinician", "maker", "manager")
+@require_http_methods(["GET", "HEAD", "POST"])
+def pair_open(request: StaffRequest, uuid: UUID) -> HttpResponse:
+    prescription = prescription_for(request.user, uuid)
+    now = timezone.now()
+    is_new = prescription.work == WorkKind.NEW
+    usual = {
+        "promised_day": timezone.localdate(now) + timedelta(weeks=USUAL_WEEKS[WorkKind(prescription.work)]),
+        "rough_fitting": is_new,
+    }
+    form = OpenForm(request.POST or None, initial=usual)
+    if request.method == "POST" and form.is_valid():
+        pair = actions.open_pair(prescription, **form.cleaned_data, by=request.user, at=now)
+        messages.success(request, f"Pair {pair.number} is on the bench.")
+        return done("pair-bench", pair.uuid)
+    context = {"form": form, "prescription": prescription, "heading": "Open the pair on the bench"}
+    return render(request, "bench/open.html", context, status=422 if form.is_bound else 200)
+
+
+@allowed(*OPENERS)
+@require_http_methods(["GET", "HEAD", "POST"])
+def pair_repeat(request: StaffRequest, uuid: UUID) -> HttpResponse:
+    pair = pair_or_404(uuid)
+    now = timezone.now()
+    usual = {
+        "promised_day": timezone.localdate(now) + timedelta(weeks=USUAL_WEEKS[WorkKind.REPEAT]),
+        "rough_fitting": fitting_is_wanted(pair, at=now),
+    }
+    form = OpenForm(request.POST or None, initial=usual)
+    if request.method == "POST" and form.is_valid():
+        again = actions.repeat_pair(pair, **form.cleaned_data, by=request.user, at=now)
+        messages.success(request, f"Pair {again.number} is on the bench.")
+        return done("pair-bench", again.uuid)
+    context = {"form": form, "pair": pair, "heading": f"Make pair {pair.number} once more"}
+    return render(request, "bench/open.html", context, status=422 if form.is_bound else 200)
+
+
+@allowed(*OPENERS)
+@require_http_methods(["GET", "HEAD", "POST"])
+def repair_open(request: StaffRequest, uuid: UUID) -> HttpResponse:
+    now = timezone.now()
+    patient = patient_for(request.user, uuid, at=now)
+    usual = {"promised_day": timezone.localdate(now) + timedelta(weeks=USUAL_WEEKS[WorkKind.REPAIR])}
+    form = RepairForm(request.POST or None, initial=usual)
+    if request.method == "POST" and form.is_valid():
+        entered = form.cleaned_data
+        pair = actions.open_repair(
+            patient,
+            description=entered["description"],
+            feet=entered["feet"],
+            jobs=entered["jobs"],
+            heights_to_restore=form.heights(),
+            promised_day=entered["promised_day"],
+            by=request.user,
+            at=now,
+        )
+        messages.success(request, f"Pair {pair.number} is taken in for repair.")
+        return done("client", patient.uuid)
+    context = {"form": form, "patient": patient}
+    return render(request, "bench/repair.html", context, status=422 if form.is_bound else 200)
+
+
+@allowed("reception", "clinician", "manager")
+@require_http_methods(["GET", "HEAD", "POST"])
+def promise_again(request: StaffRequest, uuid: UUID) -> HttpResponse:
+    pair = pair_or_404(uuid)
+    form = PromiseForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        actions.promise_again(pair, **form.cleaned_data, by=request.user, at=timezone.now())
+        return done("pair", pair.uuid)
+    context = {"form": form, "pair": pair, "promises": pair.promises.select_related("by")}
+    return render(request, "bench/promise.html", context, status=422 if form.is_bound else 200)
+
+
+@allowed("clinician", "manager")
+@require_safe
+def differences(request: StaffRequest) -> HttpResponse:
+    context = {
+        "differences": queries.open_differences(),
+        "form": AcceptForm(),
+        "accepts": may_accept_differences(request.user),
+        "here": True,
+    }
+    return render(request, "bench/differences.html", context)
+
+
+@allowed(*READERS)
+@require_POST
+def difference_settle(request: StaffRequest, uuid: UUID) -> HttpResponse:
+    difference = difference_or_404(uuid)
+    state = request.POST.get("state", "")
+    if state not in (DifferenceState.ACCEPTED, DifferenceState.UNDONE):
+        raise Refused("Say whether it is accepted or made again.")
+    because = request.POST.get("because", "")
+    actions.settle_difference(difference, state=state, because=because, by=request.user, at=timezone.now())
+    if "here" in request.POST:
+        messages.success(request, "Settled.")
+        return done("differences")
+    return done("pair-bench", difference.pair.uuid)
