@@ -1,6 +1,5 @@
 """The forms of casts and lasts. What a form refuses comes back with what was typed."""
 
-from dataclasses import fields
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -151,11 +150,11 @@ class LastForm(forms.Form):
     @property
     def entered(self) -> dict[str, Any]:
         """What `register_lasts` is told, after `is_valid`."""
-        same = SameForBoth(**{field.name: self.cleaned_data[field.name] for field in fields(SameForBoth)})
+        same = {name: self.cleaned_data[name] for name in SameForBoth.__annotations__}
         made_by = self.cleaned_data["made_by"]
         return {
+            **same,
             "feet": self.feet,
-            "same": same,
             "number": self.cleaned_data["number"],
             "made_by": made_by,
             "made_elsewhere": made_by is None,

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
-from typing import Any
+from typing import NotRequired, TypedDict, Unpack
 
 from django.db import connection, transaction
 from django.utils import timezone
@@ -33,8 +33,7 @@ class LastFoot:
     alteration_note: str = ""
 
 
-@dataclass(frozen=True)
-class SameForBoth:
+class SameForBoth(TypedDict):
     """What the two lasts of a pair have in common."""
 
     origin: str
@@ -44,7 +43,7 @@ class SameForBoth:
     toe_shape: str
     place: str
     made_on: date
-    condition: str = ""
+    condition: NotRequired[str]
 
 
 def register_last(
@@ -59,18 +58,18 @@ def register_last(
     made_elsewhere: bool = False,
     by: Person,
     at: datetime,
-    **same: Any,
+    **same: Unpack[SameForBoth],
 ) -> Last:
-    """Register one last. `same` is as in `SameForBoth`, everything else as for `register_lasts`."""
+    """Register one last. Arguments as for `register_lasts`."""
     lasts = register_lasts(
         owner=owner,
         feet=[LastFoot(side=side, length_mm=length_mm, cast=cast, alteration_note=alteration_note)],
-        same=SameForBoth(**same),
         number=number,
         made_by=made_by,
         made_elsewhere=made_elsewhere,
         by=by,
         at=at,
+        **same,
     )
     return lasts[0]
 
@@ -80,28 +79,27 @@ def register_lasts(
     *,
     owner: Patient | None,
     feet: Sequence[LastFoot],
-    same: SameForBoth,
     number: str | None = None,
     made_by: Person | None = None,
     made_elsewhere: bool = False,
     by: Person,
     at: datetime,
+    **same: Unpack[SameForBoth],
 ) -> list[Last]:
     """Register the lasts of one or both feet under one number; the next free one where none is given.
 
     `made_by` is `by` where not said, and nobody of the workshop for one `made_elsewhere`. Raises `Refused` where the
     number is another client's or already given for that foot, for another client's cast, and for a day to come.
     """
-    check_day(same.made_on, at=at)
+    check_day(same["made_on"], at=at)
     _check_feet(feet, owner)
     number = _number_for(feet, number, owner)
     maker = None if made_elsewhere else made_by or by
     sides = sides_in_words([foot.side for foot in feet])
-    says = f"Registered last {number} {sides}, {Origin(same.origin).label}; it stands at: {same.place}."
+    origin = Origin(same["origin"]).label
+    says = f"Registered last {number} {sides}, {origin}; it stands at: {same['place']}."
     with acting(by=by, action="register_last", says=says, at=at, patient=owner.uuid if owner else None):
-        return [
-            Last.objects.create(owner=owner, number=number, made_by=maker, **vars(same), **vars(foot)) for foot in feet
-        ]
+        return [Last.objects.create(owner=owner, number=number, made_by=maker, **same, **vars(foot)) for foot in feet]
 
 
 def _check_feet(feet: Sequence[LastFoot], owner: Patient | None) -> None:
