@@ -188,9 +188,7 @@ def found(text: str) -> Found:
 
 
 def _matches(word: search.Word) -> Q:
-    either = Q(pk__in=[])
-    if word.needle:
-        either |= Q(search_text__contains=word.needle)
+    either = Q(search_text__contains=word.needle)
     if word.born_on:
         either |= Q(born_on__in=word.born_on)
     if word.day_and_month is not None:

@@ -30,7 +30,7 @@ _EIGHT_DIGITS = re.compile(r"([0-9]{2})([0-9]{2})([0-9]{4})")
 class Word:
     """One word of a search. A client matches who has `needle` in the search text, or was born as one entry says."""
 
-    needle: str = ""
+    needle: str
     born_on: tuple[date, ...] = ()
     day_and_month: tuple[int, int] | None = None
     month_and_year: tuple[int, int] | None = None

@@ -65,3 +65,7 @@ def test_a_place_of_ones_own_is_kept_with_single_spaces() -> None:
 
 def test_a_sign_of_an_older_list_is_shown_as_it_stands() -> None:
     assert red_flags.words("sign_of_long_ago") == "sign_of_long_ago"
+
+
+def test_the_clinical_word_is_looked_up_by_key() -> None:
+    assert conditions.label("haglund") == "Haglund's deformity"

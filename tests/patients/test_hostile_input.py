@@ -122,3 +122,8 @@ def test_a_made_up_address_is_not_found(signed_in: Any, clinician: Person, name:
 def test_a_reason_that_is_none_opens_no_record(signed_in: Any, maker: Person, reason: str) -> None:
     answer = signed_in(maker).post(reverse("open-record", args=[make_patient().uuid]), {"reason": reason})
     assert answer.status_code == 422
+
+
+def test_a_reason_of_two_letters_and_a_space_opens_no_record(signed_in: Any, maker: Person) -> None:
+    answer = signed_in(maker).post(reverse("open-record", args=[make_patient().uuid]), {"reason": "a b"})
+    assert (answer.status_code, "why you need this record" in answer.content.decode()) == (409, True)

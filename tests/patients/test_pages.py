@@ -133,6 +133,11 @@ def test_a_birthday_that_cannot_be_is_refused_at_its_field(
     assert (answer.status_code, Patient.objects.count()) == (422, 0)
 
 
+def test_a_referral_of_tomorrow_is_refused_at_its_field(signed_in: SignIn, reception: Person, tomorrow: Any) -> None:
+    answer = signed_in(reception).post(reverse("client-new"), WHO | {"referred_on": tomorrow.date().isoformat()})
+    assert (answer.status_code, Patient.objects.count()) == (422, 0)
+
+
 # Findings ----------------------------------------------------------------------------------------------------
 
 
@@ -274,6 +279,24 @@ def test_an_open_red_flag_blocks_no_saving(signed_in: SignIn, clinician: Person)
     make_red_flag(patient)
     answer = signed_in(clinician).post(page_of("finding-add", patient), {"condition": "corn", "where": "left"})
     assert answer.status_code == 303
+
+
+def test_a_red_flag_raised_twice_is_refused_in_a_sentence(signed_in: SignIn, clinician: Person) -> None:
+    patient = make_patient()
+    make_red_flag(patient)
+    answer = signed_in(clinician).post(page_of("red-flag-raise", patient), {"sign": "hot_swollen_foot", "side": "left"})
+    assert (answer.status_code, RedFlag.objects.count()) == (409, 1)
+    assert "Already raised and not yet answered" in answer.content.decode()
+
+
+def test_an_answer_given_twice_is_refused_in_a_sentence(signed_in: SignIn, clinician: Person, now: Any) -> None:
+    flag = make_red_flag(
+        make_patient(), what_was_done="shoes off", referred_to="clinic", answered_at=now, answered_by=clinician
+    )
+    answer = signed_in(clinician).post(
+        reverse("red-flag-answer", args=[flag.uuid]), {"what_was_done": "nothing", "referred_to": "nobody"}
+    )
+    assert (answer.status_code, "already answered" in answer.content.decode()) == (409, True)
 
 
 # Queries -----------------------------------------------------------------------------------------------------
