@@ -40,6 +40,11 @@ def test_a_refused_change_keeps_what_was_typed(signed_in, manager: Person) -> No
     assert (answer.status_code, 'value="1.1"' in answer.content.decode()) == (422, True)
 
 
+def test_a_value_that_is_no_number_is_refused(signed_in, manager: Person) -> None:
+    form = {"value": "thick", "valid_from": timezone.localdate(), "source": ""}
+    assert signed_in(manager).post("/figures/sock_mm/", form).status_code == 422
+
+
 def test_a_figure_nobody_knows_is_not_found(signed_in, manager: Person) -> None:
     assert signed_in(manager).get("/figures/no_such_figure/").status_code == 404
 

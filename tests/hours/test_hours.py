@@ -116,6 +116,10 @@ def test_what_is_refused_is_said_on_the_page(signed_in, manager: Person) -> None
     assert (answer.status_code, "There is a room of this name already." in answer.content.decode()) == (422, True)
 
 
+def test_a_time_that_is_none_is_refused(signed_in, manager: Person) -> None:
+    assert signed_in(manager).post("/hours/weekdays/5/", {"opens": "early", "closes": "12:30"}).status_code == 422
+
+
 @pytest.mark.parametrize("role", ["reception", "clinician", "maker", "administrator"])
 def test_nobody_but_a_manager_changes_rooms_and_hours(signed_in, request, role: str) -> None:
     client = signed_in(request.getfixturevalue(role))

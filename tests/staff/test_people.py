@@ -12,6 +12,7 @@ from shared.versions import Stale
 from tests.factories.staff import PASSWORD, make_person
 from tests.factories.terminals import PIN, give_pin
 from workshop.staff import actions, guessing
+from workshop.staff.management.commands import make_administrator
 from workshop.staff.models import Person, Pin, RoleKind
 
 pytestmark = pytest.mark.django_db
@@ -51,6 +52,25 @@ def test_an_administrator_makes_a_person_with_several_roles(signed_in, administr
         frozenset({"maker", "clinician"}),
         True,
     )
+
+
+def test_a_new_pin_takes_the_place_of_the_old_one(
+    signed_in, administrator: Person, maker: Person, now: datetime
+) -> None:
+    give_pin(maker)
+    signed_in(administrator).post(f"/people/{maker.uuid}/", entry(maker, pin="9753"))
+    tries = [guessing.has_pin(maker, pin=pin, address="192.0.2.1", at=now) for pin in (PIN, "9753")]
+    assert tries == [False, True]
+
+
+def test_the_form_of_a_new_person_asks_for_a_password(signed_in, administrator: Person) -> None:
+    page = signed_in(administrator).get("/people/new/").content.decode()
+    assert page.count('type="password" name="password"') == 1
+
+
+def test_a_change_that_lacks_a_name_is_refused(signed_in, administrator: Person, maker: Person) -> None:
+    answer = signed_in(administrator).post(f"/people/{maker.uuid}/", entry(maker, name=""))
+    assert (answer.status_code, fresh(maker).name) == (422, "Max Maker")
 
 
 def test_a_new_person_signs_in_by_password_and_has_the_pin(signed_in, administrator: Person, now: datetime) -> None:
@@ -146,6 +166,13 @@ def test_a_stale_change_is_refused_and_shows_both(signed_in, administrator: Pers
     ]
 
 
+def test_a_stale_change_says_yes_or_no_in_words(signed_in, administrator: Person, clinician: Person) -> None:
+    client, path = signed_in(administrator), f"/people/{clinician.uuid}/"
+    client.post(path, entry(clinician, may_prescribe="on", name="Theirs"))
+    answer = client.post(path, entry(clinician, name="Theirs"))
+    assert "<td>yes</td><td>no</td>" in answer.content.decode()
+
+
 def test_a_stale_form_sent_once_more_is_saved(signed_in, administrator: Person, maker: Person) -> None:
     client = signed_in(administrator)
     client.post(f"/people/{maker.uuid}/", entry(maker, name="Theirs"))
@@ -173,6 +200,15 @@ def test_the_action_refuses_a_stale_version(administrator: Person, maker: Person
 def test_the_last_administrator_cannot_leave(administrator: Person, now: datetime) -> None:
     with pytest.raises(Refused, match="last administrator"):
         actions.retire_person(administrator, by=administrator, at=now)
+
+
+def test_the_last_administrator_may_change_the_rest_of_the_entry(signed_in, administrator: Person) -> None:
+    form = entry(administrator, name="Ada Other", roles=["administrator", "manager"])
+    signed_in(administrator).post(f"/people/{administrator.uuid}/", form)
+    assert (fresh(administrator).name, fresh(administrator).role_kinds) == (
+        "Ada Other",
+        frozenset({"administrator", "manager"}),
+    )
 
 
 def test_the_last_administrator_keeps_the_role(signed_in, administrator: Person) -> None:
@@ -251,8 +287,8 @@ def test_the_page_of_a_person_reads_them_once(
 
 
 def test_the_first_administrator_is_made_by_a_command(monkeypatch: pytest.MonkeyPatch, nobody: Client) -> None:
-    monkeypatch.setattr("getpass.getpass", lambda _: PASSWORD)
-    call_command("add_administrator", "ada", "Ada First", stdout=StringIO())
+    monkeypatch.setattr(make_administrator, "getpass", lambda _: PASSWORD)
+    call_command("make_administrator", "ada", "Ada First", stdout=StringIO())
     person = Person.objects.get(login="ada")
     assert (person.role_kinds, person.initials, person.check_password(PASSWORD)) == (
         frozenset({"administrator"}),
@@ -262,9 +298,9 @@ def test_the_first_administrator_is_made_by_a_command(monkeypatch: pytest.Monkey
 
 
 def test_the_command_says_why_it_refuses(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("getpass.getpass", lambda _: "short")
+    monkeypatch.setattr(make_administrator, "getpass", lambda _: "short")
     with pytest.raises(CommandError, match="too short"):
-        call_command("add_administrator", "ada", "Ada First")
+        call_command("make_administrator", "ada", "Ada First")
 
 
 def test_narrowing_a_person_takes_the_right_to_prescribe_with_the_role(clinician: Person) -> None:

@@ -53,6 +53,11 @@ def test_a_password_is_never_shown_again(nobody: Client, person: Person) -> None
     assert "wrong-but-private" not in answer.content.decode()
 
 
+def test_an_empty_form_is_not_counted_as_a_try(nobody: Client) -> None:
+    answer = nobody.post("/sign-in/", {"login": "", "password": ""})
+    assert (answer.status_code, Attempt.objects.count()) == (422, 0)
+
+
 def test_one_goes_on_to_the_page_one_came_from(nobody: Client, person: Person) -> None:
     assert sign_in(nobody, person, page_after="/clients/?text=ab").headers["Location"] == "/clients/?text=ab"
 
@@ -186,6 +191,22 @@ def test_a_manager_lets_a_locked_address_try_again(signed_in, manager: Person, p
         guess(f"name-{number}", times=1, at=at)
     signed_in(manager).post("/locked-out/let-try-again/", {"address": HERE})
     assert guessing.who_has_password(login=person.login, password=PASSWORD, address=HERE, at=at) == person
+
+
+def test_letting_somebody_try_again_who_is_not_locked_out_changes_nothing(
+    signed_in, manager: Person, person: Person
+) -> None:
+    guess(person.login, times=3, at=timezone.now())
+    answer = signed_in(manager).post("/locked-out/let-try-again/", {"person": person.uuid, "address": HERE})
+    assert (answer.status_code, Attempt.objects.count()) == (303, 3)
+
+
+def test_one_persons_lock_is_lifted_and_not_anothers(signed_in, manager: Person, person: Person, maker: Person) -> None:
+    at = timezone.now()
+    guess(person.login, times=10, address=HERE, at=at)
+    guess(maker.login, times=10, address=ELSEWHERE, at=at)
+    signed_in(manager).post("/locked-out/let-try-again/", {"person": person.uuid})
+    assert queries.locked_out(at=at).people == [maker]
 
 
 def test_a_maker_cannot_lift_a_lock(signed_in, maker: Person, person: Person) -> None:

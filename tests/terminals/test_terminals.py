@@ -274,6 +274,17 @@ def test_a_person_without_pin_has_no_page_for_one(nobody: Client, maker: Person)
     assert nobody.get(f"/terminal/{maker.uuid}/").status_code == 404
 
 
+def test_the_page_for_the_pin_says_whose_it_is(nobody: Client, bram: Person) -> None:
+    make_terminal(nobody)
+    assert "<h1>Bram Both</h1>" in nobody.get(f"/terminal/{bram.uuid}/").content.decode()
+
+
+def test_half_a_pin_is_not_counted_as_a_try(nobody: Client, bram: Person) -> None:
+    make_terminal(nobody)
+    answer = unlock(nobody, bram, pin="25")
+    assert (answer.status_code, Pin.objects.get(person=bram).failed) == (422, 0)
+
+
 def test_a_wrong_pin_is_said_and_not_shown(nobody: Client, bram: Person) -> None:
     make_terminal(nobody)
     answer = unlock(nobody, bram, pin="8642")
