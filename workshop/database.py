@@ -58,7 +58,8 @@ def connection_settings() -> dict[str, Any]:
     """Django's settings of the one database. Needs no running server."""
     named = _named_server()
     where = _settings_of_named(named) if named else _settings_of_embedded()
-    timeouts = f"-c lock_timeout={LOCK_TIMEOUT_MS}"
+    # Compiling a query costs more than any page of ours takes to run.
+    timeouts = f"-c jit=off -c lock_timeout={LOCK_TIMEOUT_MS}"
     if role() == "app":
         timeouts += f" -c statement_timeout={STATEMENT_TIMEOUT_MS}"
     options = {"connect_timeout": 5, **where.pop("OPTIONS")}
