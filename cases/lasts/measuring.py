@@ -23,6 +23,7 @@ from cases.lasts.models import Load, MeasureSet, Method
 from shared.sides import SIDES, Side
 
 TAKE_WORDS = {1: "", 2: ", second take", 3: ", third take"}
+TAKE_HINTS = {2: "2nd", 3: "3rd"}
 
 
 @dataclass(frozen=True)
@@ -89,10 +90,12 @@ class MeasuringForm(forms.Form):
                 self.fields[field_name(side, kind, take)] = _measure_field(side, kind, take)
 
     @staticmethod
-    def first_entries(previous: MeasureSet | None, *, at: datetime) -> dict[str, Any]:
-        """What the form begins with: now, measured the same way as last time."""
+    def first_entries(previous: MeasureSet | None, *, visit: Visit | None, at: datetime) -> dict[str, Any]:
+        """What the form begins with: now, at this visit, measured the same way as last time."""
         local = timezone.localtime(at)
         begin: dict[str, Any] = {"taken_on": local.date(), "taken_time": local.time(), "method": Method.TAPE}
+        if visit is not None:
+            begin["visit"] = visit.uuid
         if previous is not None:
             heel = f"{previous.heel_height_mm.normalize():f}"
             begin |= {"method": previous.method, "load": previous.load, "heel_height_mm": heel}
@@ -173,4 +176,6 @@ def _measure_field(side: Side, kind: MeasureKind, take: int) -> MillimetreField:
     label = f"{side.label} {kind.label}{TAKE_WORDS[take]}"
     field = MillimetreField(label=label, required=False, above=measures.LEAST_MM, below=measures.MOST_MM, max_digits=6)
     field.widget.attrs["aria-label"] = f"{label}, mm"
+    if take in TAKE_HINTS:
+        field.widget.attrs["placeholder"] = TAKE_HINTS[take]
     return field

@@ -17,7 +17,7 @@ PERSON = settings.AUTH_USER_MODEL
 
 
 class Method(models.TextChoices):
-    TAPE = "tape", "tape, lengths with the size stick"
+    TAPE = "tape", "tape and size stick"
     STICK = "stick", "size stick"
     CALIPER = "caliper", "caliper"
     SCAN = "scan", "scan"

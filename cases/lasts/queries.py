@@ -97,6 +97,11 @@ def visits_to_measure_at(patient: Patient, *, today: date) -> QuerySet[Visit]:
     )
 
 
+def visit_of_today(patient: Patient, *, today: date) -> Visit | None:
+    """The visit at which this client is here today, if there is one. One query."""
+    return visits_to_measure_at(patient, today=today).filter(day=today).first()
+
+
 # Sizes -------------------------------------------------------------------------------------------------------
 
 

@@ -150,7 +150,7 @@ def test_the_page_of_new_casts_takes_few_queries(
     clinician: Person, signed_in: Callable[[Person], Any], django_assert_num_queries: Any
 ) -> None:
     patient, client = make_patient(), signed_in(clinician)
-    with django_assert_num_queries(7):  # session, person, roles, client, red flags, who casts, visits
+    with django_assert_num_queries(8):  # session, person, roles, client, today's visit, red flags, who casts, visits
         client.get(address(patient))
 
 

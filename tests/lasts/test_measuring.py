@@ -246,6 +246,14 @@ def test_a_visit_of_this_client_can_be_named(
     assert MeasureSet.objects.get().visit == visit
 
 
+def test_the_visit_of_today_is_named_without_a_touch(
+    clinician: Person, signed_in: Callable[[Person], Any], now: datetime
+) -> None:
+    visit = make_visit(starts_at=now, kind="measures-and-cast")
+    form = signed_in(clinician).get(address(visit.patient)).context["form"]
+    assert form["visit"].value() == visit.uuid
+
+
 def test_only_this_clients_late_visits_are_offered(now: datetime) -> None:
     patient = make_patient()
     here = make_visit(starts_at=now, patient=patient)
@@ -329,8 +337,8 @@ def test_the_measuring_page_takes_the_same_queries_however_often_was_measured(
     for _ in range(sets):
         make_measure_set(patient=patient)
     client = signed_in(clinician)
-    # session, person, roles, client, last sitting, its measures, third take, red flags, visits
-    with django_assert_num_queries(9):
+    # session, person, roles, client, last sitting, its measures, today's visit, third take, red flags, visits
+    with django_assert_num_queries(10):
         client.get(address(patient))
 
 

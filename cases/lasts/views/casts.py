@@ -22,9 +22,10 @@ def cast_new(request: StaffRequest, uuid: UUID) -> HttpResponse:
     at = timezone.now()
     today = timezone.localdate(at)
     patient = permissions.patient_to_measure(request.user, uuid, at=at)
+    visit = queries.visit_of_today(patient, today=today)
     form = CastForm(
         request.POST if request.method == "POST" else None,
-        initial={"made_on": today, "made_by": request.user.uuid},
+        initial={"made_on": today, "made_by": request.user.uuid, "visit": visit and visit.uuid},
         people=queries.people_who_cast(),
         visits=queries.visits_to_measure_at(patient, today=today),
     )

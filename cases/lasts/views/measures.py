@@ -26,9 +26,10 @@ def measures_new(request: StaffRequest, uuid: UUID) -> HttpResponse:
     today = timezone.localdate(at)
     patient = permissions.patient_to_measure(request.user, uuid, at=at)
     previous = queries.last_time(patient)
+    visit = queries.visit_of_today(patient, today=today)
     form = MeasuringForm(
         request.POST if request.method == "POST" else None,
-        initial=MeasuringForm.first_entries(previous, at=at),
+        initial=MeasuringForm.first_entries(previous, visit=visit, at=at),
         visits=queries.visits_to_measure_at(patient, today=today),
         previous=previous,
         third_above_mm=figure(THIRD_TAKE, on=today),
