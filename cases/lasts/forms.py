@@ -104,7 +104,7 @@ class LastForm(forms.Form):
     right_alteration_note = forms.CharField(
         label="RIGHT built up or taken down", required=False, max_length=LONGEST_TEXT, widget=text_area()
     )
-    number = forms.CharField(required=False, max_length=30, help_text="Left empty: the next free number.")
+    number = forms.CharField(required=False, max_length=30, help_text="Empty: the next free number.")
     origin = forms.ChoiceField(label="came to be", choices=Origin.choices)
     making = forms.ChoiceField(label="made from", choices=Making.choices)
     heel_height_mm = _heel()
