@@ -28,7 +28,7 @@ SECTIONS = {"visible", "closed-in", "underfoot"}
 
 
 @allowed(*permissions.WRITERS)
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def prescription_new(request: StaffRequest, uuid: UUID) -> HttpResponse:
     patient = patient_for(request.user, uuid, at=timezone.now(), clinical=True)
     form = NewForm(patient=patient, data=request.POST if request.method == "POST" else None)
@@ -40,7 +40,7 @@ def prescription_new(request: StaffRequest, uuid: UUID) -> HttpResponse:
 
 
 @allowed(*permissions.READERS)
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def prescription(request: StaffRequest, uuid: UUID) -> HttpResponse:
     """While a draft, the form for those who may write; else what it says."""
     is_sent = request.method == "POST"
@@ -137,7 +137,7 @@ def _in_words(version: Prescription) -> dict[str, Any]:
 
 
 @allowed(*permissions.WRITERS)
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 def prescription_sign(request: StaffRequest, uuid: UUID) -> HttpResponse:
     """Everything once more, with open red flags first; one touch signs it."""
     version = permissions.prescription_for(request.user, uuid, write=True)

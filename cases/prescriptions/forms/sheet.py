@@ -29,7 +29,8 @@ class Half:
 
     side: Side
     forms: list[forms.Form]
-    workings: list[Workings] = field(default_factory=list)
+    workings: list[tuple[str, list[Workings]]] = field(default_factory=list)
+    """By the side of the foot: what each reach would be by the measures."""
 
     @property
     def is_there(self) -> bool:
@@ -245,13 +246,13 @@ def _row_of(block: Block, foot: Foot) -> Model | None:
     return next((row for row in getattr(foot, block.part).all() if getattr(row, name) == value), None)
 
 
-def _all_workings(arcs: Arcs, settings: ReachSettings) -> list[Workings]:
-    found = [
-        reach_workings(word, edge=edge, arcs=arcs, settings=settings)
-        for edge in ("medial", "lateral")
-        for word in reaches.WORDS
-    ]
-    return [sheet for sheet in found if sheet]
+def _all_workings(arcs: Arcs, settings: ReachSettings) -> list[tuple[str, list[Workings]]]:
+    found = []
+    for edge in ("medial", "lateral"):
+        sheets = [reach_workings(word, edge=edge, arcs=arcs, settings=settings) for word in reaches.WORDS]
+        if all(sheets):
+            found.append((edge, [sheet for sheet in sheets if sheet]))
+    return found
 
 
 def _errors_of(form: forms.Form, where: str) -> list[tuple[str, str, str]]:

@@ -1,0 +1,108 @@
+"""The pages of a prescription in a real browser: fit for assistive technology, and usable without JavaScript."""
+
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from django.db import connections
+from django.test import Client
+from django.urls import reverse
+from django.utils import timezone
+from playwright.sync_api import Page, expect, sync_playwright
+
+from cases.prescriptions import actions, queries
+from cases.prescriptions.described import describe
+from cases.prescriptions.models import Prescription
+from tests.factories.figures import load_figures
+from tests.factories.lasts import make_last, make_measure_set
+from tests.factories.patients import make_patient, make_red_flag
+from tests.factories.prescriptions import make_prescription
+from tests.factories.staff import make_person
+from workshop.staff.models import Person
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+QUIET = "--no-sandbox --disable-gpu --no-first-run --disable-background-networking --disable-component-update --disable-sync"
+
+
+@pytest.fixture
+def prescriber(transactional_db: None) -> Person:
+    load_figures()
+    return make_person(name="Clara Clinician", roles=["clinician"], may_prescribe=True)
+
+
+@pytest.fixture
+def draft(prescriber: Person) -> Prescription:
+    """Of a client with measures, a last for each foot and an open red flag."""
+    patient = make_patient()
+    make_red_flag(patient)
+    return make_prescription(
+        patient=patient,
+        written_by=prescriber,
+        measure_set=make_measure_set(
+            patient=patient, both={}, left={"heel_to_joint": 200, "heel_to_fifth": 180}, right={"heel_to_joint": 202}
+        ),
+        left_last=make_last(owner=patient, side="left"),
+        right_last=make_last(owner=patient, side="right"),
+    )
+
+
+@pytest.fixture
+def tablet(live_server: Any, prescriber: Person, monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[..., Page]]:
+    """A page of the workshop in which the prescriber is signed in, with JavaScript or without."""
+    # The browser's driver runs a loop of its own in this thread, in which Django would refuse the database.
+    monkeypatch.setitem(os.environ, "DJANGO_ALLOW_ASYNC_UNSAFE", "1")
+    signed_in = Client()
+    signed_in.force_login(prescriber)
+    cookie = {"name": "sessionid", "value": signed_in.cookies["sessionid"].value, "url": live_server.url}
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=shutil.which("chromium"), args=QUIET.split())
+
+        def page(path: str, **options: Any) -> Page:
+            context = browser.new_context(base_url=live_server.url, **options)
+            context.add_cookies([cookie])  # type: ignore[list-item]  # the library's own shape of a cookie
+            opened = context.new_page()
+            opened.goto(path)
+            return opened
+
+        yield page
+        browser.close()
+        # Under that loop the test had a connection of its own, which nobody else would close.
+        connections.close_all()
+
+
+def test_no_page_of_a_prescription_shuts_anybody_out(
+    tablet: Callable[..., Page], draft: Prescription, prescriber: Person
+) -> None:
+    now = timezone.now()
+    signed = actions.sign_prescription(draft, seen_version=1, by=prescriber, at=now)
+    follower = actions.write_new_version(signed, reason="Worn out.", by=prescriber, at=now)
+    actions.save_draft(follower, seen_version=1, parts={"left": {"heel": {"height_mm": 18}}}, by=prescriber, at=now)
+    paths = [
+        reverse("prescription-new", args=[draft.patient.uuid]),
+        reverse("prescription", args=[follower.uuid]),
+        reverse("prescription-sign", args=[follower.uuid]),
+        reverse("prescription", args=[signed.uuid]),
+    ]
+    found = {path: [each["id"] for each in Axe().run(tablet(path)).response["violations"]] for path in paths}
+    assert found == {path: [] for path in paths}
+
+
+def test_a_part_is_added_read_and_signed_without_javascript(tablet: Callable[..., Page], draft: Prescription) -> None:
+    page = tablet(reverse("prescription", args=[draft.uuid]), java_script_enabled=False)
+    page.get_by_text("Wedge, heel", exact=True).first.click()
+    page.locator("#id_left-wedge-heel-edge").select_option("medial")
+    page.locator("#id_left-wedge-heel-height_mm").fill("4")
+    page.locator("#underfoot").get_by_role("button", name="Save").click()
+    page.get_by_role("link", name="Read it once more and sign").click()
+    page.get_by_role("button", name="Sign version 1").click()
+    expect(page.get_by_text("Signed", exact=False).first).to_be_visible()
+    signed = queries.whole(draft.uuid)
+    wedge = describe(signed)[0].part("wedge_heel")
+    assert (signed.status, wedge and wedge.lines) == (
+        "signed",
+        (("edge", "medial"), ("height at the edge", "4 mm")),
+    )
