@@ -26,8 +26,8 @@ from shared.sides import SIDES
 from workshop.staff.models import Person
 
 MOST_PAGES = 2
-ON_THE_HEAD = frozenset({"last", "construction"})
-"""Parts that the head of the card shows, with what the bench needs besides."""
+ON_THE_HEAD = frozenset({"last"})
+"""Parts that the card shows by themselves, with what the bench needs besides."""
 
 
 @dataclass(frozen=True)
@@ -84,7 +84,7 @@ def draft_of(pair: Pair) -> Draft:
             "measure_set": measure_set,
             "measures": measures,
             "allergies": list(live_allergies(pair.patient)),
-            "differences": list(Difference.objects.filter(pair=pair).select_related("settled_by")),
+            "differences": _differences(pair),
             "has_steel_cap": any(_has_steel_cap(foot) for foot in _feet(prescription)),
             "address": address,
             "qr": qr_svg(address, words=f"QR code that opens pair {pair.number} on a terminal"),
@@ -131,6 +131,12 @@ def _checks(stages: Sequence[Stage]) -> tuple[str, ...]:
         for check in stage.requirements.all():
             parts.setdefault(check.get_moment_display(), {})[part_words(check.part)] = None
     return tuple(f"{moment}: {', '.join(names)}" for moment, names in parts.items())
+
+
+def _differences(pair: Pair) -> list[tuple[Difference, str]]:
+    """What is not as prescribed, each with the words of its part."""
+    found = Difference.objects.filter(pair=pair).select_related("settled_by").order_by("raised_at", "pk")
+    return [(difference, part_words(difference.part)) for difference in found]
 
 
 def _half(side: str, pair: Pair, prescription: Prescription | None) -> Half:

@@ -1,16 +1,73 @@
 """The manager's first screen: pairs past their promised day, and those due in the next days."""
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
 from django.http import HttpResponse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from cases.overview.progress import DAYS_AHEAD, late_board
+from cases.bench.models import Pair, PairState
+from cases.bench.queries import LatePair, late_pairs, stitch_lines
+from shared.drawing.stitches import StitchLine
 from shared.fragments import page
 from shared.permissions import allowed
 from workshop.staff.requests import StaffRequest
+
+DAYS_AHEAD = 7
+PAIRS_SHOWN = 200
+"""More than this nobody works through; the heading says how many there are."""
+
+
+@dataclass(frozen=True)
+class Late:
+    """A pair past its promised day with its stitch line."""
+
+    late: LatePair
+    line: StitchLine
+
+
+@dataclass(frozen=True)
+class Due:
+    """A pair on the bench in time, promised soon."""
+
+    pair: Pair
+    days_left: int
+    line: StitchLine
+
+
+@dataclass(frozen=True)
+class LateBoard:
+    """Late pairs, worst first, of whom `how_many_late` there are, and those due soon, the soonest first."""
+
+    late: Sequence[Late]
+    how_many_late: int
+    due: Sequence[Due]
 
 
 @allowed("manager")
 @require_safe
 def late(request: StaffRequest) -> HttpResponse:
-    return page(request, "overview/late.html", {"board": late_board(now=timezone.now()), "days": DAYS_AHEAD})
+    context = {"board": late_board(now=timezone.now()), "days": DAYS_AHEAD}
+    return page(request, "overview/late.html", context)
+
+
+def late_board(*, now: datetime) -> LateBoard:
+    """Five queries, however many pairs there are."""
+    today = timezone.localdate(now)
+    all_late = late_pairs(today)
+    shown, due = all_late[:PAIRS_SHOWN], _due(today)
+    lines = stitch_lines([*(each.pair.pk for each in shown), *(pair.pk for pair in due)], now=now)
+    return LateBoard(
+        late=[Late(each, lines[each.pair.pk]) for each in shown],
+        how_many_late=len(all_late),
+        due=[Due(pair, (pair.promised_day - today).days, lines[pair.pk]) for pair in due],
+    )
+
+
+def _due(today: date) -> Sequence[Pair]:
+    soon = Pair.objects.filter(
+        state=PairState.OPEN, promised_day__gte=today, promised_day__lt=today + timedelta(days=DAYS_AHEAD)
+    )
+    return list(soon.select_related("patient").order_by("promised_day", "number")[:PAIRS_SHOWN])

@@ -1,8 +1,11 @@
-"""How far pairs are: their stages read together with the pairs themselves, so that a list costs one query."""
+"""How far pairs are, for pages that join many rooms: the stages come in the query that reads the pairs themselves.
+
+Elsewhere `cases.bench.queries.stitch_lines` draws the same lines in two queries of its own.
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from typing import Any
 
 from django.contrib.postgres.expressions import ArraySubquery
@@ -10,11 +13,8 @@ from django.db.models import Count, OuterRef, Q, QuerySet
 from django.db.models.functions import JSONObject
 from django.utils import timezone
 
-from cases.bench.models import Difference, DifferenceState, Outcome, Pair, PairState, Stage
+from cases.bench.models import DifferenceState, Outcome, Pair, PairState, Stage
 from shared.drawing.stitches import Knot, StageSeen, StitchLine, stitch_line
-
-DAYS_AHEAD = 7
-PAIRS_SHOWN = 200
 
 
 @dataclass(frozen=True)
@@ -27,20 +27,13 @@ class PairSeen:
     pair: Pair
     line: StitchLine
     days_late: int
-    open_differences: int
     waits_for_visit: str
     is_on_an_older_version: bool
-
-    @property
-    def days_left(self) -> int:
-        return -self.days_late
 
 
 def with_stages(pairs: QuerySet[Pair]) -> QuerySet[Pair]:
     """The same pairs, each with what `seen` needs, in one query."""
-    return pairs.select_related("patient", "working_to").annotate(
-        stage_rows=ArraySubquery(_stage_rows()), open_difference_rows=ArraySubquery(_open_differences())
-    )
+    return pairs.select_related("patient", "working_to").annotate(stage_rows=ArraySubquery(_stage_rows()))
 
 
 def _stage_rows() -> QuerySet[Stage, Any]:
@@ -66,6 +59,7 @@ def _stage_rows() -> QuerySet[Stage, Any]:
                 round="round",
                 ticked_at="ticked_at",
                 dry_at="dry_at",
+                felt_dry_at="felt_dry_at",
                 asked="asked",
                 passed="passed",
                 made="made",
@@ -74,21 +68,15 @@ def _stage_rows() -> QuerySet[Stage, Any]:
     )
 
 
-def _open_differences() -> QuerySet[Difference, Any]:
-    return Difference.objects.filter(pair=OuterRef("pk"), state=DifferenceState.OPEN).order_by("pk").values("pk")
-
-
 def seen(pair: Pair, *, now: datetime) -> PairSeen:
     """A pair that `with_stages` read. No query."""
     rows: list[dict[str, Any]] = pair.stage_rows  # type: ignore[attr-defined]  # annotated by with_stages
-    differences: list[int] = pair.open_difference_rows  # type: ignore[attr-defined]  # the same
     here = timezone.localtime(now)
     undone = next((row for row in rows if row["ticked_at"] is None), None)
     return PairSeen(
         pair=pair,
         line=stitch_line([_stage_seen(row) for row in rows], now=here),
         days_late=(here.date() - pair.promised_day).days,
-        open_differences=len(differences),
         waits_for_visit=undone["key"] if undone and undone["by_visit"] and pair.state == PairState.OPEN else "",
         is_on_an_older_version=bool(
             pair.state == PairState.OPEN and pair.working_to and pair.working_to.status != "signed"
@@ -103,7 +91,7 @@ def _stage_seen(row: Mapping[str, Any]) -> StageSeen:
         side=row["side"],
         round=row["round"],
         is_done=row["ticked_at"] is not None,
-        dry_at=datetime.fromisoformat(row["dry_at"]) if row["dry_at"] else None,
+        dry_at=datetime.fromisoformat(row["dry_at"]) if row["dry_at"] and not row["felt_dry_at"] else None,
         knot=_knot(asked=row["asked"], made=row["made"], passed=row["passed"]),
     )
 
@@ -114,29 +102,3 @@ def _knot(*, asked: int, made: int, passed: int) -> Knot:
     if made > passed:
         return Knot.DIFFERS
     return Knot.PASSED if passed == asked else Knot.ASKED
-
-
-@dataclass(frozen=True)
-class LateBoard:
-    """Pairs on the bench past their promised day, worst first, and those due within the next days."""
-
-    late: tuple[PairSeen, ...]
-    due: tuple[PairSeen, ...]
-    more: bool
-
-
-def late_board(*, now: datetime) -> LateBoard:
-    """One query. `more`: not all could be shown."""
-    today: date = timezone.localdate(now)
-    pairs = Pair.objects.filter(state=PairState.OPEN, promised_day__lt=_days_on(today, DAYS_AHEAD))
-    found = list(with_stages(pairs.order_by("promised_day", "number"))[: PAIRS_SHOWN + 1])
-    shown = [seen(pair, now=now) for pair in found[:PAIRS_SHOWN]]
-    return LateBoard(
-        late=tuple(each for each in shown if each.days_late > 0),
-        due=tuple(each for each in shown if each.days_late <= 0),
-        more=len(found) > PAIRS_SHOWN,
-    )
-
-
-def _days_on(day: date, days: int) -> date:
-    return date.fromordinal(day.toordinal() + days)

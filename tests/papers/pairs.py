@@ -1,18 +1,15 @@
 """Pairs for papers: plausible, and as full as a prescription can be."""
 
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from cases.bench import starting_values as bench_values
-from cases.bench.actions.opening import open_pair
 from cases.bench.models import Pair
 from cases.lasts.models import Last, Measure, MeasureSet
-from cases.patients.models import Allergy, Patient
+from cases.patients.models import Patient
 from tests.factories.base import next_number, setting_up
-from tests.factories.patients import make_patient
-from tests.factories.prescriptions import make_signed_prescription
-from workshop.figures import starting_values as figures
+from tests.factories.bench import make_pair
+from tests.factories.patients import make_allergy, make_patient
 from workshop.staff.models import Person
 
 LEFT_FULL: dict[str, Any] = {
@@ -181,10 +178,7 @@ MEASURES = {
 
 def open_for(patient: Patient, *, by: Person, at: datetime, **prescribed: Any) -> Pair:
     """A pair on the bench, from a prescription with these parts, signed by `by`."""
-    bench_values.load(at=at)
-    figures.load(at=at)
-    prescription = make_signed_prescription(patient=patient, written_by=by, **prescribed)
-    return open_pair(prescription, promised_day=at.date() + timedelta(days=30), by=by, at=at)
+    return make_pair(by=by, at=at, patient=patient, written_by=by, **prescribed)
 
 
 def make_last(patient: Patient, *, side: str, number: str, place: str) -> Last:
@@ -213,15 +207,10 @@ def make_measures(patient: Patient, *, by: Person, at: datetime) -> MeasureSet:
     return sitting
 
 
-def make_allergy(patient: Patient, *, substance: str = "chrome-tanned leather", kind: str = "material") -> Allergy:
-    with setting_up():
-        return Allergy.objects.create(patient=patient, kind=kind, substance=substance)
-
-
 def full_pair(*, by: Person, at: datetime, **of_patient: Any) -> Pair:
     """Every part on the LEFT, an ordinary boot on the RIGHT, with lasts, measures and an allergy."""
     patient = make_patient(**of_patient)
-    make_allergy(patient)
+    make_allergy(patient, substance="chrome-tanned leather")
     number = f"L{next_number()}"
     return open_for(
         patient,
