@@ -1,6 +1,7 @@
 """What a clinician types at a fitting, a hand-over and a review: foot by foot, little of it obligatory."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
@@ -12,7 +13,8 @@ from cases.fittings.models import FittingKind, FittingOutcome, Worn
 from cases.fittings.wear_in import TABLES
 from shared.sides import SIDES, Side
 
-NOTES_A_FOOT = 4
+NOTES_A_FOOT = 6
+ROWS_SHOWN = 2
 PLACES = (
     "toes",
     "joint, medial",
@@ -29,6 +31,39 @@ PLACES = (
 _DAY = {"type": "date"}
 
 
+@dataclass(frozen=True)
+class Row:
+    """The three fields of one finding."""
+
+    number: int
+    place: BoundField
+    found: BoundField
+    to_do: BoundField
+
+    @property
+    def is_used(self) -> bool:
+        return any(field.value() for field in (self.place, self.found, self.to_do))
+
+
+@dataclass(frozen=True)
+class FootRows:
+    """The rows of one foot: some stand open, the rest unfolds."""
+
+    rows: list[Row]
+
+    @property
+    def first(self) -> list[Row]:
+        return self.rows[:ROWS_SHOWN]
+
+    @property
+    def more(self) -> list[Row]:
+        return self.rows[ROWS_SHOWN:]
+
+    @property
+    def more_are_used(self) -> bool:
+        return any(row.is_used for row in self.more)
+
+
 def _text(label: str, max_length: int, **attributes: str) -> forms.CharField:
     return forms.CharField(
         label=label,
@@ -43,7 +78,7 @@ def _long_text(label: str, *, required: bool = False) -> forms.CharField:
 
 
 class FittingForm(forms.Form):
-    """The outcome, and up to four findings on each foot that has a shoe."""
+    """The outcome, and up to six findings on each foot that has a shoe."""
 
     kind = forms.ChoiceField(label="which fitting", choices=FittingKind.choices)
     outcome = forms.ChoiceField(choices=FittingOutcome.choices, widget=forms.RadioSelect)
@@ -59,18 +94,12 @@ class FittingForm(forms.Form):
                 self.fields[f"{side}_{row}_found"] = _text(f"{word}: what was found", 200)
                 self.fields[f"{side}_{row}_to_do"] = _text(f"{word}: what is to be done", 200)
 
-    def feet(self) -> list[tuple[str, list[tuple[BoundField, BoundField, BoundField]]]]:
+    def feet(self) -> list[tuple[str, "FootRows"]]:
         """The rows of each foot, LEFT first."""
-        return [
-            (
-                side,
-                [
-                    (self[f"{side}_{row}_place"], self[f"{side}_{row}_found"], self[f"{side}_{row}_to_do"])
-                    for row in range(NOTES_A_FOOT)
-                ],
-            )
-            for side in self.sides
-        ]
+        return [(side, FootRows([self._row(side, row) for row in range(NOTES_A_FOOT)])) for side in self.sides]
+
+    def _row(self, side: str, row: int) -> "Row":
+        return Row(row + 1, self[f"{side}_{row}_place"], self[f"{side}_{row}_found"], self[f"{side}_{row}_to_do"])
 
     def notes(self) -> list[FittingNote]:
         """The rows in which something was typed."""
@@ -93,7 +122,7 @@ class HandOverForm(forms.Form):
 
     red_flags_asked = forms.BooleanField(label="asked today for every sign above: none is there", required=False)
     cautions_explained = forms.BooleanField(
-        label="the cautions below were explained, and the client or a helper said them back", required=False
+        label="the cautions above were explained, and the client or a helper said them back", required=False
     )
     hands_can_close_it = forms.BooleanField(
         label="the client, or a named helper, closes the shoes alone", required=False

@@ -120,7 +120,7 @@ def fitting_new(request: StaffRequest, uuid: UUID) -> HttpResponse:
         template="fittings/fitting_new.html",
         form_of=form_of,
         record=record,
-        context_of=lambda visit, pair: {"places": PLACES},
+        context_of=lambda visit, pair: {"places_on_a_foot": PLACES},
     )
 
 

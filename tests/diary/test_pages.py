@@ -287,6 +287,15 @@ def test_before_the_day_that_makes_sense_a_warning_and_one_touch_more(
     assert desk.post(address, {**entries, "all_the_same": "1"}).status_code == 303
 
 
+def test_the_enter_key_never_books_all_the_same(
+    desk: Client, patient: Patient, entries: dict[str, str], next_week: date
+) -> None:
+    make_closure(day=next_week)
+    page = desk.post(booking_for(patient), entries).content.decode().split("<main", 1)[1]
+    buttons = re.findall(r"<button([^>]*)>", page)
+    assert ("name=" in buttons[0], 'name="all_the_same" value="1"' in page) == (False, True)
+
+
 @pytest.mark.parametrize("why", ["closure", "evening", "past"])
 def test_a_time_that_raises_a_brow_is_warned_of_and_can_be_booked(
     desk: Client, patient: Patient, entries: dict[str, str], next_week: date, now: datetime, *, why: str
