@@ -77,6 +77,8 @@ def _save(request: StaffRequest, version: Prescription) -> HttpResponse:
             actions.copy_foot(saved, seen_version=saved.version, of=COPIES[then], by=request.user, at=at)
     except Stale as stale:
         return _stale_page(request, uuid=version.uuid, stale=stale)
+    if then == "sign":
+        return done("prescription-sign", version.uuid)
     address = reverse("prescription", args=[version.uuid])
     return HttpResponseRedirect(address + (f"#{then}" if then in SECTIONS else ""), status=303)
 

@@ -207,6 +207,16 @@ def test_one_touch_signs_what_was_read(at_the_tablet: Client, clinician: Person)
     assert (signed.status, signed.signed_by) == ("signed", clinician)
 
 
+def test_what_was_typed_is_saved_on_the_way_to_signing(at_the_tablet: Client) -> None:
+    draft = complete_draft()
+    page = page_of(at_the_tablet, draft) | {"left-heel-height_mm": "18", "then": "sign"}
+    answer = at_the_tablet.post(address(draft), page)
+    assert (answer["Location"], lines(draft, "left", "heel")["height"]) == (
+        address(draft, "prescription-sign"),
+        "18 mm",
+    )
+
+
 def test_what_is_missing_is_listed_and_there_is_nothing_to_sign_with(at_the_tablet: Client) -> None:
     draft = complete_draft(left={"heel": None}, right={"stiffener": {"medial_reach_mm": None}})
     page = at_the_tablet.get(address(draft, "prescription-sign")).content.decode()
