@@ -180,7 +180,7 @@ def _papers_about() -> QuerySet[Paper]:
 
 
 def _array(rows: QuerySet[Any, Any], *names: str, **renamed: str) -> ArraySubquery:
-    return ArraySubquery(rows.values(row=JSONObject(**{name: name for name in ROW_LISTS}, **renamed)))
+    return ArraySubquery(rows.values(row=JSONObject(**{name: name for name in names}, **renamed)))
 
 
 MOMENTS = frozenset({"at", "raised_at", "settled_at", "rendered_at"})

@@ -32,7 +32,7 @@ class Word:
 class ReadPaper:
     """A PDF as a reader sees it."""
 
-    def __init__(self, pdf: bytes) -> None:
+    def __init__(self, pdf: bytes | memoryview) -> None:
         self.pdf = bytes(pdf)
         self.reader = PdfReader(io.BytesIO(self.pdf))
 
@@ -99,7 +99,8 @@ def _words(page: Any) -> Iterator[Word]:
     text = page.get_textpage()
     so_far: list[tuple[str, tuple[float, float, float, float], float]] = []
     for place in range(text.count_chars()):
-        character = text.get_text_range(place, 1)
+        # A hyphen at the end of a line is reported as a sign of its own.
+        character = text.get_text_range(place, 1).replace("\ufffe", "-")
         if not character.strip():
             if so_far:
                 yield _word(so_far)
@@ -123,7 +124,8 @@ def _size(text: Any, place: int) -> float:
     """The size as printed: what the font is set in, times the scale of the page it is set on."""
     matrix = pypdfium2.raw.FS_MATRIX()
     pypdfium2.raw.FPDFText_GetMatrix(text, place, ctypes.byref(matrix))
-    return float(pypdfium2.raw.FPDFText_GetFontSize(text, place)) * abs(matrix.d)
+    size: float = pypdfium2.raw.FPDFText_GetFontSize(text, place) * abs(matrix.d)
+    return size
 
 
 def _single_spaced(text: str) -> str:
@@ -161,4 +163,5 @@ def _smallest_square(page: Any) -> tuple[float, float, float, float]:
     """The box of the code's dark modules: the smallest square drawing of more than 40 points on the page."""
     boxes = [drawn.get_bounds() for drawn in page.get_objects(filter=[pypdfium2.raw.FPDF_PAGEOBJ_PATH], max_depth=6)]
     squares = [box for box in boxes if box[2] - box[0] > 40 and abs((box[2] - box[0]) - (box[3] - box[1])) < 0.5]
-    return min(squares, key=lambda box: box[2] - box[0])
+    smallest: tuple[float, float, float, float] = min(squares, key=lambda box: box[2] - box[0])
+    return smallest

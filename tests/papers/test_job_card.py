@@ -67,7 +67,7 @@ def printed(django_db_setup, django_db_blocker) -> Printed:
 
 
 @pytest.fixture
-def card(printed) -> ReadPaper:
+def card(printed: Printed) -> ReadPaper:
     return printed.card
 
 
@@ -77,7 +77,8 @@ def pair(clinician, now) -> Pair:
     return open_for(make_patient(), by=clinician, at=now)
 
 
-def feet_of(pair: Pair):
+def feet_of(pair: Pair) -> Sequence[FootInWords]:
+    assert pair.working_to
     return describe(whole(pair.working_to.uuid))
 
 
