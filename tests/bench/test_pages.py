@@ -1,14 +1,22 @@
 """The bench's pages: who may open them, what they say, and with how many queries."""
 
 from collections.abc import Callable
-from datetime import datetime
+from datetime import datetime, timedelta
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 from pytest_django import DjangoAssertNumQueries
 
+from cases.bench import actions, queries
+from cases.bench.models import CoverCheck, Difference, DifferenceState, Pair, Stage
+from shared.models import Deed
+from tests.bench.test_versions import LONGER, sign_next_version
 from tests.conftest import Browserless
 from tests.factories import bench as factory
+from tests.factories.lasts import make_last
+from tests.factories.patients import make_allergy, make_patient
+from tests.factories.prescriptions import make_signed_prescription
 from workshop.staff.models import Person
 
 pytestmark = pytest.mark.django_db
@@ -20,6 +28,20 @@ MY_BENCH = 11
 what dries; the benches."""
 PAIR_BENCH = 11
 """Session, person, roles; pair; stages, edges, differences, required checks, checks; allergies; the last deed."""
+NEW_VERSION = 12
+"""Session, person, roles; pair; the signed version; seven for both versions with all their parts."""
+DIFFERENCES = 4
+"""Session, person, roles; the differences."""
+LATE = 2
+"""The pairs, their next stages."""
+
+
+@pytest.fixture
+def pair(maker: Person, now: datetime) -> Pair:
+    return factory.make_pair(by=maker, at=now)
+
+
+# Queries
 
 
 @pytest.mark.parametrize("how_many", [1, 3, 30])
@@ -40,14 +62,375 @@ def test_my_bench_asks_the_same_number_of_queries_for_any_number_of_pairs(
 
 @pytest.mark.parametrize("stage", ["gather", "filler", "final-check"])
 def test_the_page_of_a_pair_asks_the_same_number_of_queries_anywhere_on_its_route(
+    *,
     signed_in: SignedIn,
     maker: Person,
     now: datetime,
+    pair: Pair,
     stage: str,
     django_assert_num_queries: DjangoAssertNumQueries,
 ) -> None:
-    pair = factory.make_pair(by=maker, at=now)
     factory.bring_to(pair, stage, by=maker, at=now)
     client = signed_in(maker)
     with django_assert_num_queries(PAIR_BENCH):
         client.get(reverse("pair-bench", args=[pair.uuid]))
+
+
+@pytest.mark.parametrize("how_many", [1, 3, 30])
+def test_the_page_of_a_pair_asks_the_same_number_of_queries_for_any_number_of_differences(
+    *,
+    signed_in: SignedIn,
+    maker: Person,
+    now: datetime,
+    pair: Pair,
+    how_many: int,
+    django_assert_num_queries: DjangoAssertNumQueries,
+) -> None:
+    factory.bring_to(pair, "last-backs", by=maker, at=now)
+    for _ in range(how_many):
+        asked = factory.requirement(pair, "stiffener")
+        check = actions.record_check(asked, outcome="differs", found="10 mm short", by=maker, at=now)
+        if how_many > 1:
+            actions.settle_difference(check.difference, state="undone", by=maker, at=now)
+    client = signed_in(maker)
+    with django_assert_num_queries(PAIR_BENCH):
+        client.get(reverse("pair-bench", args=[pair.uuid]))
+
+
+def test_the_page_of_a_new_version_stays_within_its_queries(
+    signed_in: SignedIn, maker: Person, pair: Pair, django_assert_num_queries: DjangoAssertNumQueries
+) -> None:
+    sign_next_version(pair, left=LONGER)
+    client = signed_in(maker)
+    with django_assert_num_queries(NEW_VERSION):
+        client.get(reverse("pair-bench", args=[pair.uuid]))
+
+
+@pytest.mark.parametrize("how_many", [1, 3, 30])
+def test_the_differences_are_read_in_one_query(
+    *,
+    signed_in: SignedIn,
+    clinician: Person,
+    maker: Person,
+    now: datetime,
+    how_many: int,
+    django_assert_num_queries: DjangoAssertNumQueries,
+) -> None:
+    for _ in range(how_many):
+        pair = factory.make_pair(by=maker, at=now, rough_fitting=False, construction="sandal")
+        factory.bring_to(pair, "cut-stiffeners", by=maker, at=now)
+        asked = factory.requirement(pair, "stiffener", "part")
+        actions.record_check(asked, outcome="differs", found="10 mm short", by=maker, at=now)
+    client = signed_in(clinician)
+    with django_assert_num_queries(DIFFERENCES):
+        page = client.get(reverse("differences"))
+    assert len(page.context["differences"]) == how_many
+
+
+@pytest.mark.parametrize("how_many", [1, 3, 30])
+def test_late_pairs_are_read_in_two_queries(
+    maker: Person, now: datetime, how_many: int, django_assert_num_queries: DjangoAssertNumQueries
+) -> None:
+    for _ in range(how_many):
+        factory.make_pair(by=maker, at=now, promised_day=now.date())
+    with django_assert_num_queries(LATE):
+        late = queries.late_pairs(now.date() + timedelta(days=3))
+    assert [row.days_late for row in late] == [3] * how_many
+
+
+# What the pages say
+
+
+def test_jobs_stand_in_the_order_of_their_promised_days(signed_in: SignedIn, maker: Person, now: datetime) -> None:
+    days = [30, 10, 20]
+    pairs = [
+        factory.make_pair(by=maker, at=now, promised_day=timezone.localdate(now) + timedelta(days=day)) for day in days
+    ]
+    board = signed_in(maker).get(reverse("my-bench")).context["board"]
+    assert [job.pair for job in board.jobs] == [pairs[1], pairs[2], pairs[0]]
+
+
+def test_the_bench_shows_initials_and_record_number_and_no_name(signed_in: SignedIn, maker: Person) -> None:
+    patient = make_patient(given_names="Paula Ruth", family_name="Invented")
+    pair = factory.make_pair(by=maker, at=timezone.now(), patient=patient)
+    for address in (reverse("my-bench"), reverse("pair-bench", args=[pair.uuid])):
+        page = signed_in(maker).get(address).content.decode()
+        assert ("PRI" in page, patient.record_number in page, "Invented" in page) == (True, True, False)
+
+
+def test_an_allergy_stands_on_the_page_of_the_pair(signed_in: SignedIn, maker: Person, pair: Pair) -> None:
+    make_allergy(pair.patient, substance="colophony")
+    assert b"colophony" in signed_in(maker).get(reverse("pair-bench", args=[pair.uuid])).content
+
+
+def test_what_dries_says_until_when(maker: Person, pair: Pair) -> None:
+    at = timezone.now()
+    factory.bring_to(pair, "last-linings", by=maker, at=at)
+    assert [(row.kind.key, row.feet, row.until) for row in queries.drying_now(at)] == [
+        ("last-backs", "LEFT and RIGHT", at + timedelta(hours=36))
+    ]
+
+
+def test_what_was_felt_dry_no_longer_dries(maker: Person, pair: Pair) -> None:
+    at = timezone.now()
+    factory.bring_to(pair, "trim-margin", by=maker, at=at)
+    assert queries.drying_now(at) == []
+
+
+def test_what_may_come_off_the_last_is_shown_after_seven_days(maker: Person, pair: Pair) -> None:
+    at = timezone.now()
+    factory.bring_to(pair, "slip-last", by=maker, at=at)
+    early, late = (queries.bench_of(now=at + timedelta(days=days)).off_the_last for days in (6, 7))
+    assert (early, [step.pair for step in late]) == ((), [pair])
+
+
+def test_leather_to_soak_is_shown(maker: Person, pair: Pair) -> None:
+    at = timezone.now()
+    factory.bring_to(pair, "soak", by=maker, at=at)
+    later = at + timedelta(hours=12)
+    assert [step.pair for step in queries.bench_of(now=later).to_soak] == [pair]
+
+
+def test_one_bench_shows_only_what_is_done_there(maker: Person, pair: Pair) -> None:
+    at = timezone.now()
+    factory.bring_to(pair, "patterns", by=maker, at=at)
+    steps = queries.bench_of(bench="pattern", now=at).jobs[0].steps
+    assert ([step.kind.key for step in steps], queries.bench_of(bench="resin", now=at).jobs) == (["patterns"], ())
+
+
+@pytest.mark.parametrize("scanned", ["{number}", "{uuid}", "http://127.0.0.1:8000/pairs/{uuid}/"])
+def test_a_scanned_card_opens_its_pair(signed_in: SignedIn, maker: Person, pair: Pair, scanned: str) -> None:
+    text = scanned.format(number=pair.number, uuid=pair.uuid)
+    answer = signed_in(maker).get(reverse("my-bench"), {"find": text})
+    assert (answer.status_code, answer.headers["Location"]) == (303, reverse("pair-bench", args=[pair.uuid]))
+
+
+@pytest.mark.parametrize("text", ["987654321", "99999999999999999999999", "no such thing", "²"])
+def test_an_unknown_number_is_said_to_be_unknown(signed_in: SignedIn, maker: Person, text: str) -> None:
+    answer = signed_in(maker).get(reverse("my-bench"), {"find": text})
+    assert (answer.status_code, "No pair is known by" in answer.content.decode()) == (200, True)
+
+
+def test_late_pairs_stand_the_worst_first_and_say_whom_they_wait_for(
+    maker: Person, clinician: Person, now: datetime
+) -> None:
+    today = timezone.localdate(now)
+    waiting = factory.make_pair(by=maker, at=now, promised_day=today + timedelta(days=2))
+    factory.bring_to(waiting, "cut-stiffeners", by=maker, at=now)
+    asked = factory.requirement(waiting, "stiffener", "part")
+    actions.record_check(asked, outcome="differs", found="10 mm short", by=maker, at=now)
+    fitting = factory.make_pair(by=maker, at=now, promised_day=today)
+    factory.bring_to(fitting, "rough-fitting", by=maker, at=now)
+    late = queries.late_pairs(today + timedelta(days=9))
+    assert [(row.pair, row.days_late, row.stands_at, row.waits_for) for row in late] == [
+        (fitting, 9, "Clinic", "the client: rough fitting on the client, before the sole"),
+        (waiting, 7, "Bottom bench", "the clinician: a difference"),
+    ]
+
+
+def test_a_pair_promised_for_today_is_not_late(maker: Person, now: datetime) -> None:
+    factory.make_pair(by=maker, at=now, promised_day=now.date())
+    assert queries.late_pairs(now.date()) == []
+
+
+# What is done on them
+
+
+def post(client: Browserless, name: str, pair: Pair, **data: object) -> int:
+    return int(client.post(reverse(name, args=[pair.uuid]), data).status_code)
+
+
+def test_both_feet_are_ticked_by_one_button(signed_in: SignedIn, maker: Person, now: datetime, pair: Pair) -> None:
+    stages = [str(stage.uuid) for stage in factory.stages(pair, "gather")]
+    assert post(signed_in(maker), "stage-tick", pair, stage=stages, side="both") == 303
+    assert Stage.objects.filter(pair=pair, kind__key="gather", ticked_by=maker).count() == 2
+
+
+def test_one_foot_is_ticked_by_its_own_button(signed_in: SignedIn, maker: Person, pair: Pair) -> None:
+    stages = [str(stage.uuid) for stage in factory.stages(pair, "gather")]
+    post(signed_in(maker), "stage-tick", pair, stage=stages, side="right")
+    assert list(Stage.objects.filter(pair=pair, ticked_by=maker).values_list("side", flat=True)) == ["right"]
+
+
+def test_the_same_form_sent_twice_ticks_once_and_says_so_twice(signed_in: SignedIn, maker: Person, pair: Pair) -> None:
+    client = signed_in(maker)
+    entries = {
+        "submission": "7b0d1c80-0000-4000-8000-000000000001",
+        "side": "both",
+        "stage": [str(stage.uuid) for stage in factory.stages(pair, "gather")],
+    }
+    answers = [client.post(reverse("stage-tick", args=[pair.uuid]), entries).status_code for _ in range(2)]
+    assert (answers, Deed.objects.filter(pair_uuid=pair.uuid, action="tick_stages").count()) == ([303, 303], 1)
+
+
+def test_a_refused_tick_is_said_in_a_sentence(signed_in: SignedIn, maker: Person, pair: Pair) -> None:
+    stage = str(factory.stage(pair, "sole").uuid)
+    answer = signed_in(maker).post(reverse("stage-tick", args=[pair.uuid]), {"stage": [stage]})
+    assert (answer.status_code, "First comes" in answer.content.decode()) == (409, True)
+
+
+@pytest.mark.parametrize(
+    "entries",
+    [
+        {"stage": ["nonsense"]},
+        {"stage": []},
+        {"stage": ["00000000-0000-4000-8000-000000000000"]},
+        {"side": "inside"},
+        {"done_at": "yesterday"},
+    ],
+)
+def test_a_broken_form_is_refused_and_nothing_is_ticked(
+    signed_in: SignedIn, maker: Person, pair: Pair, entries: dict[str, object]
+) -> None:
+    stages = [str(stage.uuid) for stage in factory.stages(pair, "gather")]
+    assert post(signed_in(maker), "stage-tick", pair, **{"stage": stages, **entries}) == 409
+    assert Stage.objects.filter(ticked_at__isnull=False).count() == 0
+
+
+def test_a_stage_of_another_pair_cannot_be_ticked_by_changing_the_address(
+    signed_in: SignedIn, maker: Person, now: datetime, pair: Pair
+) -> None:
+    other = factory.make_pair(by=maker, at=now)
+    stages = [str(stage.uuid) for stage in factory.stages(other, "gather")]
+    assert post(signed_in(maker), "stage-tick", pair, stage=stages) == 409
+
+
+def test_checks_of_both_feet_are_recorded_by_one_button(
+    signed_in: SignedIn, maker: Person, now: datetime, pair: Pair
+) -> None:
+    factory.bring_to(pair, "last-backs", by=maker, at=now)
+    asked = [str(factory.requirement(pair, "stiffener", side=side).uuid) for side in ("left", "right")]
+    assert post(signed_in(maker), "check-record", pair, check=asked, outcome="as prescribed") == 303
+    assert CoverCheck.objects.filter(requirement__uuid__in=asked, by=maker).count() == 2
+
+
+def test_a_difference_is_raised_accepted_and_gone_from_the_list(
+    signed_in: SignedIn, maker: Person, clinician: Person, now: datetime, pair: Pair
+) -> None:
+    factory.bring_to(pair, "last-backs", by=maker, at=now)
+    asked = str(factory.requirement(pair, "stiffener").uuid)
+    post(signed_in(maker), "check-record", pair, check=[asked], outcome="differs", found="10 mm short")
+    difference = Difference.objects.get()
+    entries = {"state": "accepted", "because": "no harm to this ankle", "here": "1"}
+    answer = signed_in(clinician).post(reverse("difference-settle", args=[difference.uuid]), entries)
+    assert answer.headers["Location"] == reverse("differences")
+    assert list(queries.open_differences()) == []
+
+
+def test_a_maker_who_sends_an_acceptance_is_refused(
+    signed_in: SignedIn, maker: Person, now: datetime, pair: Pair
+) -> None:
+    factory.bring_to(pair, "last-backs", by=maker, at=now)
+    actions.record_check(
+        factory.requirement(pair, "stiffener"), outcome="differs", found="10 mm short", by=maker, at=now
+    )
+    difference = Difference.objects.get()
+    entries = {"state": "accepted", "because": "looks fine to me"}
+    answer = signed_in(maker).post(reverse("difference-settle", args=[difference.uuid]), entries)
+    difference.refresh_from_db()
+    assert (answer.status_code, difference.state) == (403, DifferenceState.OPEN)
+
+
+def test_the_new_version_is_shown_in_words_and_taken_up_in_one_touch(
+    signed_in: SignedIn, maker: Person, pair: Pair
+) -> None:
+    newer = sign_next_version(pair, left=LONGER)
+    client = signed_in(maker)
+    page = client.get(reverse("pair-bench", args=[pair.uuid])).content.decode()
+    assert ("long, 180 mm" in page, "medium, 130 mm" in page, "found otherwise" in page) == (True, True, True)
+    assert post(client, "version-take-up", pair) == 303
+    pair.refresh_from_db()
+    assert pair.working_to_id == newer.pk
+
+
+def test_a_day_at_the_bench_is_keyed_in_at_once_with_the_time_it_was_done(
+    signed_in: SignedIn, maker: Person, pair: Pair
+) -> None:
+    at = timezone.now()
+    other = factory.make_pair(by=maker, at=at)
+    done = timezone.localtime(at) - timedelta(hours=3)
+    chosen = [",".join(str(stage.uuid) for stage in factory.stages(one, "gather")) for one in (pair, other)]
+    answer = signed_in(maker).post(reverse("catch-up"), {"stage": chosen, "done_at": done.strftime("%Y-%m-%dT%H:%M")})
+    assert answer.status_code == 303
+    times = Stage.objects.filter(kind__key="gather").values_list("ticked_at", flat=True)
+    assert set(times) == {done.replace(second=0, microsecond=0)}
+
+
+def test_a_clinician_reads_the_bench_and_ticks_nothing(signed_in: SignedIn, clinician: Person, pair: Pair) -> None:
+    client = signed_in(clinician)
+    assert client.get(reverse("pair-bench", args=[pair.uuid])).status_code == 200
+    stages = [str(stage.uuid) for stage in factory.stages(pair, "gather")]
+    assert post(client, "stage-tick", pair, stage=stages) == 403
+
+
+@pytest.mark.parametrize("name", ["my-bench", "catch-up", "differences"])
+def test_reception_has_no_bench(signed_in: SignedIn, reception: Person, name: str) -> None:
+    assert signed_in(reception).get(reverse(name)).status_code == 403
+
+
+def test_an_unknown_pair_is_not_found(signed_in: SignedIn, maker: Person) -> None:
+    address = reverse("pair-bench", args=["00000000-0000-4000-8000-000000000000"])
+    assert signed_in(maker).get(address).status_code == 404
+
+
+def test_a_fragment_holds_the_bench_alone(signed_in: SignedIn, maker: Person, pair: Pair) -> None:
+    headers = {"HX-Request": "true", "HX-Target": "bench"}
+    page = signed_in(maker).get(reverse("pair-bench", args=[pair.uuid]), headers=headers).content.decode()
+    assert (page.lstrip().startswith('<div id="bench">'), "<html" in page) == (True, False)
+
+
+def test_a_pair_is_opened_from_its_prescription(signed_in: SignedIn, clinician: Person) -> None:
+    factory.load_starting_values()
+    prescription = make_signed_prescription()
+    day = timezone.localdate() + timedelta(days=42)
+    answer = signed_in(clinician).post(
+        reverse("pair-open", args=[prescription.uuid]), {"promised_day": day.isoformat(), "rough_fitting": "on"}
+    )
+    pair = Pair.objects.get()
+    assert (answer.status_code, pair.promised_day, pair.working_to) == (303, day, prescription)
+
+
+def test_a_bad_promised_day_gives_the_form_back_with_what_was_typed(signed_in: SignedIn, clinician: Person) -> None:
+    factory.load_starting_values()
+    prescription = make_signed_prescription()
+    answer = signed_in(clinician).post(reverse("pair-open", args=[prescription.uuid]), {"promised_day": "soon"})
+    assert (answer.status_code, b'value="soon"' in answer.content) == (422, True)
+
+
+def test_a_repeat_pair_goes_from_the_call_to_the_bench_in_under_twelve_touches(
+    signed_in: SignedIn, clinician: Person, maker: Person, now: datetime
+) -> None:
+    patient = make_patient(family_name="Quillfeather")
+    worn = factory.make_pair(
+        by=maker,
+        at=now,
+        patient=patient,
+        left_last=make_last(owner=patient, side="left"),
+        right_last=make_last(owner=patient, side="right"),
+    )
+    factory.bring_to_the_end(worn, by=maker, at=now)
+    actions.hand_over_pair(worn, by=maker, at=now)
+    client = signed_in(clinician)
+    way = [
+        reverse("clients"),
+        reverse("client", args=[patient.uuid]),
+        reverse("pair", args=[worn.uuid]),
+        reverse("pair-repeat", args=[worn.uuid]),
+    ]
+    page = client.get(reverse("home"), follow=True)
+    touches = 0
+    for address in way:
+        if address == way[1]:
+            page = client.get(way[0], {"q": "qu"})
+            touches += 2
+        assert f'href="{address}"' in page.content.decode()
+        page = client.get(address)
+        touches += 1
+    form = page.context["form"]
+    entries = {"promised_day": form["promised_day"].value().isoformat()}
+    entries |= {"rough_fitting": "on"} if form["rough_fitting"].value() else {}
+    answer = client.post(way[-1], entries)
+    touches += 1
+    again = Pair.objects.get(repeat_of=worn)
+    assert answer.headers["Location"] == reverse("pair-bench", args=[again.uuid])
+    assert touches == 7

@@ -85,10 +85,11 @@ def bring_to_the_end(pair: Pair, *, by: Person, at: datetime) -> None:
 
 
 def _do_until(pair: Pair, order: int, *, by: Person, at: datetime) -> None:
-    waiting = Stage.objects.filter(pair=pair, retired_at__isnull=True, ticked_at__isnull=True, order__lt=order)
-    for kind_key, by_visit in waiting.order_by("order").values_list("kind__key", "kind__by_visit").distinct():
+    before = Stage.objects.filter(pair=pair, retired_at__isnull=True, ticked_at__isnull=True, order__lt=order)
+    for kind_key, by_visit in before.order_by("order").values_list("kind__key", "kind__by_visit").distinct():
         check_everything(pair, kind_key, by=by, at=at)
         if by_visit:
             actions.tick_by_visit(pair, stage_kind=kind_key, by=by, at=at)
         else:
-            actions.tick_stages(pair, stages=stages(pair, kind_key), by=by, at=at, felt_dry=True)
+            waiting = [row for row in stages(pair, kind_key) if row.ticked_at is None]
+            actions.tick_stages(pair, stages=waiting, by=by, at=at, felt_dry=True)

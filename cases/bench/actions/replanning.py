@@ -16,7 +16,7 @@ from cases.bench.actions.planning import FootPlan, Place, foot_plans, plan, writ
 from cases.bench.checks_asked import Lines, checks_asked, part_words
 from cases.bench.models import Difference, DifferenceSource, DifferenceState, Pair, PairState, Stage
 from cases.bench.route import PlannedStage
-from cases.bench.stage_table import TABLE, StageRow
+from cases.bench.stage_table import ROWS, TABLE
 from cases.bench.wording import stages_words
 from cases.prescriptions import queries as prescriptions
 from cases.prescriptions.models import Prescription
@@ -31,8 +31,6 @@ LAST_AGAIN: tuple[str, ...] = (LAST_ALTERED, "last-backs", "shell-check")
 """The last is altered and the uppers are lasted on it again."""
 MAKE_AGAIN: tuple[str, ...] = tuple(row.key for row in TABLE if "new" in row.works and row.key != "gather")
 """Everything is made again on a new last."""
-
-ROWS: Mapping[str, StageRow] = {row.key: row for row in TABLE}
 
 
 @transaction.atomic

@@ -8,9 +8,10 @@ from django.db import transaction
 from cases.bench import queries
 from cases.bench.actions.locking import lock_open_pair
 from cases.bench.actions.planning import FootPlan, Place
-from cases.bench.actions.replanning import ROWS, as_built, is_untouched, plan_again, plans_of
+from cases.bench.actions.replanning import as_built, is_untouched, plan_again, plans_of
 from cases.bench.checks_asked import Lines
 from cases.bench.models import Difference, DifferenceSource, Pair, Stage
+from cases.bench.stage_table import ROWS
 from cases.prescriptions import queries as prescriptions
 from cases.prescriptions.described import PartDifference, differences_in_words
 from cases.prescriptions.models import Prescription

@@ -84,6 +84,7 @@ def _tick(
     rows = _as_they_stand(pair, stages)
     _refuse_ticked(rows)
     refuse_older_version(pair)
+    _refuse_unanswered(pair, rows)
     if not at_a_visit and any(row.kind.by_visit for row in rows):
         raise Refused("This stage is done with the client, at a visit.")
     together = {row.pk for row in rows}
@@ -124,6 +125,13 @@ def _refuse_ticked(rows: Sequence[Stage]) -> None:
             f"{stages_words(ticked)}, was already ticked by {first.ticked_by}, "
             f"{when:%a} {when.day} {when:%b} at {when:%H:%M}."
         )
+
+
+def _refuse_unanswered(pair: Pair, rows: Sequence[Stage]) -> None:
+    """A stage that a new version touches waits until a clinician, or the bench, has answered what was made before."""
+    behind = [row for row in rows if row.asked_by_id != pair.working_to_id]
+    if behind:
+        raise Refused(f"{stages_words(behind)}: what the new version changed waits for an answer.")
 
 
 def _refuse_out_of_order(edges: Iterable[StageAfter], together: set[int]) -> None:
@@ -203,6 +211,7 @@ def begin_stages(pair: Pair, *, stages: Sequence[Stage], by: Person, at: datetim
     rows = _as_they_stand(pair, stages)
     _refuse_ticked(rows)
     refuse_older_version(pair)
+    _refuse_unanswered(pair, rows)
     if any(row.begun_at for row in rows):
         raise Refused(f"{stages_words(rows)}, was already begun.")
     edges = StageAfter.objects.filter(stage__in=[row.pk for row in rows]).select_related("needs__kind")

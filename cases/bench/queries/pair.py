@@ -16,6 +16,7 @@ from cases.bench.models import (
     CoverCheck,
     CoverRequirement,
     Difference,
+    DifferenceSource,
     DifferenceState,
     Outcome,
     Pair,
@@ -25,6 +26,7 @@ from cases.bench.models import (
 )
 from cases.bench.queries.planning import current_version
 from cases.bench.queries.waits import Wait, longest, waits_before
+from cases.bench.stage_table import ROWS
 from cases.patients.models import Allergy
 from cases.patients.queries import live_allergies
 from cases.prescriptions.described import PartDifference, differences_in_words
@@ -284,12 +286,12 @@ def _route(standing: Iterable[FootStage], waiting: tuple[Difference, ...]) -> tu
     route = []
     for sides in together.values():
         first = next(iter(sides.values())).stage
-        covered = {(side, part) for side, foot in sides.items() for part in foot.stage.covers}
+        touched = {(side, part) for side in sides for part in ROWS[first.kind.key].touches}
         held_by = tuple(
             difference
             for difference in waiting
             if first.held_by_differences
-            or ((difference.side, difference.part) in covered and difference.stage.kind_id != first.kind_id)
+            or (difference.source == DifferenceSource.NEW_VERSION and (difference.side, difference.part) in touched)
         )
         route.append(BothFeet(first.kind, sides.get("left"), sides.get("right"), held_by))
     return tuple(route)
@@ -327,6 +329,22 @@ class VersionAhead:
 
     version: Prescription | None
     changes: tuple[PartDifference, ...]
+
+    @property
+    def left(self) -> tuple[PartDifference, ...]:
+        return self._of("left")
+
+    @property
+    def right(self) -> tuple[PartDifference, ...]:
+        return self._of("right")
+
+    @property
+    def of_the_pair(self) -> tuple[PartDifference, ...]:
+        """What is said once for both shoes."""
+        return self._of("")
+
+    def _of(self, side: str) -> tuple[PartDifference, ...]:
+        return tuple(change for change in self.changes if change.side == side)
 
 
 def version_ahead(pair: Pair) -> VersionAhead | None:

@@ -7,6 +7,8 @@ Features that a row asks for are the keys of prescribed parts ("carbon", "toe_pu
 and the few words of `FEATURES`. There are no expressions here: a row is asked for by any one of its features.
 """
 
+from collections.abc import Mapping
+
 from cases.bench.stage_table.adaptation import ADAPTATION
 from cases.bench.stage_table.new_pair import NEW_PAIR, SEVEN_DAYS_H
 from cases.bench.stage_table.repair import REPAIR
@@ -21,6 +23,7 @@ __all__ = [
     "PART",
     "PLACED",
     "REPAIR",
+    "ROWS",
     "SEVEN_DAYS_H",
     "SHELL",
     "TABLE",
@@ -30,3 +33,4 @@ __all__ = [
 ]
 
 TABLE: tuple[StageRow, ...] = (*NEW_PAIR, *ADAPTATION, *REPAIR)
+ROWS: Mapping[str, StageRow] = {row.key: row for row in TABLE}
