@@ -58,8 +58,7 @@ def book_visit(
     by: Actor,
     at: datetime,
 ) -> Visit:
-    """Book a visit, of the kind's usual length where `minutes` is not given. Settles the `call` it came from,
-    and any open call for the same thing.
+    """Book a visit, of the kind's usual length where `minutes` is not given. Settles the call it answers.
 
     Raises `TooEarly` before `not_before` unless `early_is_fine`, and `Refused` where the clinician, the client or
     the room has another visit at that time, where the kind takes no slot, and where nobody fit holds it.
@@ -71,29 +70,12 @@ def book_visit(
         raise TooEarly(f"This is before {in_words(not_before)}, the first day on which this visit makes sense.")
     if clash := queries.clash(patient=patient, clinician=clinician, room=room, spell=spell):
         raise Refused(clash)
-    with (
-        _one_at_a_time(),
-        acting(
-            by=by,
-            action="book_visit",
-            says=f"Booked: {_in_sentence(kind)}{_with(clinician)}, "
-            f"{in_words(day)} at {timezone.localtime(starts_at):%H:%M}.",
-            at=at,
-            patient=patient.uuid,
-            pair=about_uuid,
-        ),
-    ):
-        _settle_answered(patient, kind, about_uuid, call)
-        return Visit.objects.create(
-            patient=patient,
-            kind=kind,
-            clinician=clinician,
-            room=room,
-            day=day,
-            during=TimestamptzRange(spell.starts, spell.ends),
-            note=note,
-            about_uuid=about_uuid,
-        )
+    during = TimestamptzRange(spell.starts, spell.ends)
+    visit = Visit(patient=patient, kind=kind, clinician=clinician, room=room, day=day, during=during, note=note)
+    visit.about_uuid = about_uuid
+    with_whom = f" with {clinician.name}" if clinician else ""
+    says = f"Booked: {_in_sentence(kind)}{with_whom}, {in_words(day)} at {timezone.localtime(starts_at):%H:%M}."
+    return _save(visit, says=says, call=call, by=by, at=at)
 
 
 def book_drop_in(
@@ -111,9 +93,24 @@ def book_drop_in(
     if kind.takes_a_slot:
         raise Refused(f"{kind.name} takes {kind.minutes} minutes: give it a time.")
     says = f"Noted: {_in_sentence(kind)}, {in_words(day)}."
-    with acting(by=by, action="book_drop_in", says=says, at=at, patient=patient.uuid, pair=about_uuid):
-        _settle_answered(patient, kind, about_uuid, call)
-        return Visit.objects.create(patient=patient, kind=kind, day=day, note=note, about_uuid=about_uuid)
+    visit = Visit(patient=patient, kind=kind, day=day, note=note, about_uuid=about_uuid)
+    return _save(visit, says=says, call=call, by=by, at=at)
+
+
+def _save(visit: Visit, *, says: str, call: Call | None, by: Actor, at: datetime) -> Visit:
+    """Write a new visit. What was booked need not be called for, whether or not the list led here."""
+    patient, about_uuid = visit.patient, visit.about_uuid
+    with (
+        _one_at_a_time(),
+        acting(by=by, action="book_visit", says=says, at=at, patient=patient.uuid, pair=about_uuid),
+    ):
+        if call is not None:
+            _settle(call, CallState.BOOKED)
+        Call.objects.filter(patient=patient, kind=visit.kind, about_uuid=about_uuid, state=CallState.OPEN).update(
+            state=CallState.BOOKED
+        )
+        visit.save()
+    return visit
 
 
 def _spell(kind: VisitKind, starts_at: datetime, minutes: int | None) -> Spell:
@@ -135,10 +132,6 @@ def _check_clinician(kind: VisitKind, clinician: Person | None) -> None:
 
 def _in_sentence(kind: VisitKind) -> str:
     return kind.name[:1].lower() + kind.name[1:]
-
-
-def _with(clinician: Person | None) -> str:
-    return f" with {clinician.name}" if clinician else ""
 
 
 def arrive(visit: Visit, *, by: Actor, at: datetime) -> None:
@@ -282,12 +275,3 @@ def _open(call: Call) -> Call:
 def _settle(call: Call, state: CallState) -> None:
     """Inside a deed. A call that somebody else settled meanwhile stays as they left it."""
     Call.objects.filter(pk=call.pk, state=CallState.OPEN).update(state=state)
-
-
-def _settle_answered(patient: Patient, kind: VisitKind, about_uuid: UUID | None, call: Call | None) -> None:
-    """Inside a deed: what was booked need not be called for, whether or not the list led here."""
-    if call is not None:
-        _settle(call, CallState.BOOKED)
-    Call.objects.filter(patient=patient, kind=kind, about_uuid=about_uuid, state=CallState.OPEN).update(
-        state=CallState.BOOKED
-    )

@@ -7,10 +7,10 @@ from threading import Barrier
 
 import pytest
 from django.contrib.postgres.constraints import ExclusionConstraint
-from django.db import connection
+from django.db import connection, transaction
 
 from cases.diary import actions
-from cases.diary.models import Visit, VisitKind
+from cases.diary.models import Call, Visit, VisitKind
 from cases.patients.models import Patient
 from shared.refusals import Refused
 from tests.factories.diary import visit_kind
@@ -104,3 +104,56 @@ def test_one_client_is_booked_with_one_of_twenty_clinicians(now: datetime, patie
     with ThreadPoolExecutor(AT_ONCE) as pool:
         answers = list(pool.map(book, people))
     assert (answers.count("booked"), Visit.objects.count()) == (1, 1)
+
+
+def test_of_twenty_who_ask_for_one_call_at_once_one_call_comes_of_it(
+    clinician: Person, patients: list[Patient], now: datetime
+) -> None:
+    kind, together = visit_kind("review"), Barrier(AT_ONCE)
+
+    def ask(number: int) -> int:
+        together.wait()
+        try:
+            return actions.ask_for_call(
+                patient=patients[0], why=f"said by {number}", kind=kind, due_on=now.date(), by=clinician, at=now
+            ).pk
+        finally:
+            connection.close()
+
+    with ThreadPoolExecutor(AT_ONCE) as pool:
+        calls = list(pool.map(ask, range(AT_ONCE)))
+    assert (len(set(calls)), Call.objects.count()) == (1, 1)
+
+
+def test_of_two_who_wait_for_each_other_one_books_and_the_other_is_told(
+    clinician: Person, patients: list[Patient], now: datetime
+) -> None:
+    """Each books two visits in one go, in the opposite order: without an end to it both would wait for ever."""
+    kind, both_hold_one = visit_kind("review"), Barrier(2)
+    hours = (now, now + timedelta(hours=1))
+
+    def book_two(number: int) -> str:
+        first, second = hours if number == 0 else hours[::-1]
+        try:
+            with transaction.atomic():
+                book(first, patients[2 * number])
+                both_hold_one.wait()
+                book(second, patients[2 * number + 1])
+        except Refused as refused:
+            return refused.message
+        else:
+            return "booked"
+        finally:
+            connection.close()
+
+    def book(starts_at: datetime, patient: Patient) -> None:
+        actions.book_visit(
+            patient=patient, kind=kind, clinician=clinician, room=None, starts_at=starts_at, by=clinician, at=now
+        )
+
+    with ThreadPoolExecutor(2) as pool:
+        answers = sorted(pool.map(book_two, range(2)))
+    assert (answers, Visit.objects.count()) == (
+        ["Somebody else was booking the same time just now. Please look again.", "booked"],
+        2,
+    )

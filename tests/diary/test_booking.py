@@ -6,7 +6,6 @@ from typing import Any
 from uuid import uuid4
 
 import pytest
-from django.db import IntegrityError, transaction
 from psycopg.types.range import TimestamptzRange
 
 from cases.diary import actions
@@ -14,7 +13,7 @@ from cases.diary.models import CallState, Visit, VisitStatus
 from cases.patients.models import Patient
 from shared.models import Deed
 from shared.refusals import Refused
-from tests.factories.base import setting_up
+from tests.factories.base import constraint_broken_by, setting_up
 from tests.factories.diary import make_call, make_drop_in, make_visit, visit_kind
 from tests.factories.hours import make_room
 from tests.factories.patients import make_patient
@@ -170,6 +169,16 @@ def test_booking_from_the_to_call_list_settles_the_call(book: Book, patient: Pat
     assert call.state == CallState.BOOKED
 
 
+def test_booking_what_the_list_asks_for_settles_it_wherever_it_was_booked(
+    book: Book, patient: Patient, now: datetime
+) -> None:
+    pair = uuid4()
+    call = make_call(patient=patient, due_on=now.date(), kind="rough-fitting", about_uuid=pair)
+    book(about_uuid=pair)
+    call.refresh_from_db()
+    assert call.state == CallState.BOOKED
+
+
 def test_a_refused_booking_leaves_the_call_open(book: Book, patient: Patient, now: datetime) -> None:
     call = make_call(patient=patient, due_on=now.date())
     book()
@@ -190,12 +199,6 @@ def test_a_drop_in_is_booked_for_no_time(book: Book) -> None:
 
 
 # The database itself ------------------------------------------------------------------------------------------
-
-
-def constraint_broken_by(write: Callable[[], Any]) -> str | None:
-    with pytest.raises(IntegrityError) as error, transaction.atomic(), setting_up():
-        write()
-    return error.value.__cause__.diag.constraint_name
 
 
 @pytest.fixture
@@ -230,8 +233,8 @@ def test_the_database_lets_two_visits_at_once_pass_where_nothing_is_shared(stand
         assert write().during == standing.during
 
 
-def test_the_database_refuses_to_put_a_cancelled_visit_back_onto_a_taken_time(standing: Visit) -> None:
-    cancelled = make_visit(starts_at=standing.starts_at, clinician=standing.clinician, status=VisitStatus.CANCELLED)
+def test_the_database_refuses_to_put_a_cancelled_visit_back_onto_a_taken_time(standing: Visit, now: datetime) -> None:
+    cancelled = make_visit(starts_at=now, clinician=standing.clinician, status=VisitStatus.CANCELLED)
     put_back = lambda: Visit.objects.filter(pk=cancelled.pk).update(status=VisitStatus.BOOKED)
     assert constraint_broken_by(put_back) == "one_visit_at_a_time_for_a_clinician"
 

@@ -6,14 +6,13 @@ from typing import Any
 from uuid import uuid4
 
 import pytest
-from django.db import IntegrityError, transaction
 
 from cases.diary import actions, queries
 from cases.diary.models import Call, CallState, Visit, VisitStatus
 from cases.patients.models import Patient
 from shared.models import Deed
 from shared.refusals import Refused
-from tests.factories.base import setting_up
+from tests.factories.base import constraint_broken_by, setting_up
 from tests.factories.diary import make_call, make_visit, visit_kind
 from tests.factories.patients import make_patient
 from workshop.staff.models import Person
@@ -139,6 +138,20 @@ def test_a_call_asked_for_twice_stands_once(ask: Callable[..., Call]) -> None:
     assert ask().pk == ask(why="Said in other words").pk
 
 
+def test_a_call_asked_for_an_earlier_day_is_brought_forward(ask: Callable[..., Call], now: datetime) -> None:
+    first = ask(due_on=now.date() + timedelta(days=7))
+    ask(why="It is ready already", due_on=now.date())
+    first.refresh_from_db()
+    assert (first.due_on, first.why) == (now.date(), "It is ready already")
+
+
+def test_a_call_asked_for_a_later_day_stays_as_it_is(ask: Callable[..., Call], now: datetime) -> None:
+    first = ask()
+    ask(why="Said in other words", due_on=now.date() + timedelta(days=7))
+    first.refresh_from_db()
+    assert (first.due_on, first.why) == (now.date(), "Review is due")
+
+
 def test_calls_about_two_pairs_stand_apart(ask: Callable[..., Call]) -> None:
     assert ask(about_uuid=uuid4()).pk != ask(about_uuid=uuid4()).pk
 
@@ -150,11 +163,10 @@ def test_what_was_settled_can_be_asked_for_again(ask: Callable[..., Call], recep
 
 
 def test_the_database_keeps_one_open_call_for_one_thing(patient_call: Call) -> None:
-    with pytest.raises(IntegrityError) as error, transaction.atomic(), setting_up():
-        Call.objects.create(
-            patient=patient_call.patient, kind=patient_call.kind, why="again", due_on=patient_call.due_on
-        )
-    assert error.value.__cause__.diag.constraint_name == "one_open_call_for_one_thing"
+    again = lambda: Call.objects.create(
+        patient=patient_call.patient, kind=patient_call.kind, why="again", due_on=patient_call.due_on
+    )
+    assert constraint_broken_by(again) == "one_open_call_for_one_thing"
 
 
 @pytest.fixture

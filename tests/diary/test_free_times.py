@@ -1,13 +1,14 @@
 """Free times against a slower way of finding them: every minute of every day asked one by one."""
 
 from datetime import UTC, date, datetime, time, timedelta
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cases.diary.free_times import Calendar, Opening, Spell, free_times, gaps
+from cases.diary.free_times import Calendar, Opening, Spell, free_times, gaps, next_quarter
 
 LONDON = ZoneInfo("Europe/London")
 MONDAY = date(2026, 3, 23)
@@ -22,8 +23,8 @@ def calendar(*, closed: frozenset[date] = frozenset(), openings: tuple[Opening, 
     return Calendar(openings, closed, LONDON)
 
 
-def times(**asked: object) -> list[str]:
-    defaults = {"calendar": calendar(), "taken": [], "minutes": 60, "not_before": at(0)}
+def times(**asked: Any) -> list[str]:
+    defaults: dict[str, Any] = {"calendar": calendar(), "taken": [], "minutes": 60, "not_before": at(0)}
     return [f"{found:%a %H:%M}" for found in free_times(**{**defaults, **asked})]
 
 
@@ -138,3 +139,18 @@ def test_gaps_and_what_is_taken_make_up_the_whole_opening(taken: list[Spell]) ->
 def test_a_gap_too_short_for_any_visit_is_not_shown() -> None:
     opening = calendar().open_spells(MONDAY)[0]
     assert gaps(openings=[opening], taken=[Spell(at(9, 10), at(12))]) == []
+
+
+def test_an_opening_that_has_passed_leaves_no_gap() -> None:
+    assert gaps(openings=[Spell(at(12), at(12))], taken=[]) == []
+
+
+@pytest.mark.parametrize(
+    ("moment", "quarter"), [(at(9), at(9)), (at(9, 1), at(9, 15)), (at(9, 59), at(10)), (at(9, 15), at(9, 15))]
+)
+def test_the_next_quarter_is_at_or_after_the_moment(moment: datetime, quarter: datetime) -> None:
+    assert next_quarter(moment) == quarter
+
+
+def test_a_second_past_the_quarter_is_already_the_next() -> None:
+    assert next_quarter(at(9).replace(second=1)) == at(9, 15)

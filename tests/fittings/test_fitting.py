@@ -5,7 +5,6 @@ from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
-from django.db import IntegrityError, transaction
 
 from cases.bench.models import Pair, PairState, PairVisit
 from cases.diary.models import Call, CallState, Visit, VisitStatus
@@ -14,7 +13,7 @@ from cases.fittings.entries import FittingNote
 from cases.fittings.models import Fitting, FittingFinding
 from shared.models import Deed
 from shared.refusals import NotAllowed, Refused
-from tests.factories.base import setting_up
+from tests.factories.base import constraint_broken_by, setting_up
 from tests.factories.bench import make_pair, stages
 from tests.factories.diary import make_call, make_visit
 from tests.factories.fittings import finished_pair, lasted_pair, visit_about
@@ -229,12 +228,6 @@ def test_another_pairs_call_stays_on_the_list(record: Record, pair: Pair, now: d
 
 
 # The database itself ------------------------------------------------------------------------------------------
-
-
-def constraint_broken_by(write: Callable[[], Any]) -> str | None:
-    with pytest.raises(IntegrityError) as error, transaction.atomic(), setting_up():
-        write()
-    return error.value.__cause__.diag.constraint_name
 
 
 def test_the_database_keeps_a_fitting_as_it_was(record: Record) -> None:

@@ -5,7 +5,6 @@ from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
-from django.db import IntegrityError, transaction
 
 from cases.bench.models import Pair, PairState
 from cases.diary.models import Call, CallState, Visit, VisitStatus
@@ -13,7 +12,7 @@ from cases.fittings.actions.hand_over import review_window
 from cases.fittings.models import HandOver
 from cases.patients.actions import answer_red_flag
 from shared.refusals import NotAllowed, Refused
-from tests.factories.base import setting_up
+from tests.factories.base import constraint_broken_by
 from tests.factories.bench import make_pair
 from tests.factories.figures import load_figures
 from tests.factories.fittings import finished_pair, make_hand_over, visit_about
@@ -134,12 +133,6 @@ def test_a_pair_goes_home_once(hand_it_over: HandItOver, pair: Pair, clinician: 
 def test_reception_hands_nothing_over(hand_it_over: HandItOver, reception: Person) -> None:
     with pytest.raises(NotAllowed):
         hand_it_over(by=reception)
-
-
-def constraint_broken_by(write: Callable[[], Any]) -> str | None:
-    with pytest.raises(IntegrityError) as error, transaction.atomic(), setting_up():
-        write()
-    return error.value.__cause__.diag.constraint_name
 
 
 def test_the_database_keeps_a_hand_over_as_it_was(hand_it_over: HandItOver) -> None:

@@ -6,14 +6,13 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from django.db import IntegrityError, transaction
 
 from cases.bench.models import Pair
 from cases.diary.models import Call, CallState, Visit, VisitStatus
 from cases.fittings.entries import FootReview
 from cases.fittings.models import Review
 from shared.refusals import NotAllowed, Refused
-from tests.factories.base import setting_up
+from tests.factories.base import constraint_broken_by
 from tests.factories.fittings import finished_pair, make_review, visit_about, worn_pair
 from workshop.staff.models import Person
 
@@ -110,12 +109,6 @@ def test_a_review_is_recorded_once(look_at_it: LookAtIt) -> None:
 def test_a_manager_records_no_review(look_at_it: LookAtIt, manager: Person) -> None:
     with pytest.raises(NotAllowed):
         look_at_it(by=manager)
-
-
-def constraint_broken_by(write: Callable[[], Any]) -> str | None:
-    with pytest.raises(IntegrityError) as error, transaction.atomic(), setting_up():
-        write()
-    return error.value.__cause__.diag.constraint_name
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,15 @@ from django.utils import timezone
 from cases.bench import actions as bench
 from cases.bench.models import Pair, PairState
 from cases.diary.models import Visit
-from cases.fittings.actions.visits import call_for, complete, hold, refuse_second, settle_calls, sides_of
+from cases.fittings.actions.visits import (
+    call_for,
+    complete,
+    hold,
+    refuse_second,
+    refuse_unless,
+    settle_calls,
+    sides_of,
+)
 from cases.fittings.entries import FittingNote
 from cases.fittings.models import Fitting, FittingFinding, FittingKind, FittingOutcome
 from cases.fittings.permissions import require_clinician
@@ -62,9 +70,9 @@ def record_fitting(
     """
     require_clinician(by)
     kind, outcome = _known(kind, outcome)
+    visit, pair = hold(visit, pair)
     refuse_second(Fitting.objects.select_related("by").filter(visit=visit).first(), what="This fitting")
-    visit, pair = hold(visit, pair, states=STATES[kind])
-    refuse_second(Fitting.objects.select_related("by").filter(visit=visit).first(), what="This fitting")
+    refuse_unless(pair, STATES[kind], for_what="this fitting needs it on the bench")
     _check(findings, pair=pair, outcome=outcome)
     complete(visit, pair, by=by, at=at)
     says = f"{kind.label.split(',')[0].capitalize()}: {outcome.label}."

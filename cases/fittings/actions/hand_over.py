@@ -11,7 +11,15 @@ from cases.bench import actions as bench
 from cases.bench.models import Pair, PairState
 from cases.diary.clock import in_words
 from cases.diary.models import Visit
-from cases.fittings.actions.visits import call_ahead_of, call_for, complete, hold, refuse_second, settle_calls
+from cases.fittings.actions.visits import (
+    call_ahead_of,
+    call_for,
+    complete,
+    hold,
+    refuse_second,
+    refuse_unless,
+    settle_calls,
+)
 from cases.fittings.models import HandOver
 from cases.fittings.permissions import require_clinician
 from cases.fittings.wear_in import TABLES
@@ -50,46 +58,52 @@ def hand_over(
     cautions were not explained, and where the visit or the pair does not allow it.
     """
     require_clinician(by)
-    visit, pair = hold(visit, pair, states=PairState)
+    visit, pair = hold(visit, pair)
     refuse_second(HandOver.objects.select_related("by").filter(pair=pair).first(), what="The hand-over of this pair")
-    if pair.state != PairState.FINISHED:
-        raise Refused(f"Pair {pair.number} is {pair.get_state_display()}: only a finished pair is handed over.")
-    _refuse_open_red_flags(pair.patient)
-    _check(cautions_explained=cautions_explained, red_flags_asked=red_flags_asked, collected_by=collected_by)
-    if wear_in not in TABLES:
-        raise Refused("Choose one of the wear-in tables.")
-    _check_review_day(review_due_on, today=timezone.localdate(at))
-    complete(visit, pair, by=by, at=at)
-    bench.hand_over_pair(pair, by=by, at=at)
-    says = f"Went home with {collected_by.strip()}; wear-in table: {TABLES[wear_in].name.lower()}."
-    with acting(by=by, action="hand_over", says=says, at=at, patient=pair.patient.uuid, pair=pair.uuid):
-        record = HandOver.objects.create(
-            visit=visit,
-            pair=pair,
-            wear_in=wear_in,
-            wear_in_steps=[asdict(step) for step in TABLES[wear_in].steps],
-            cautions_explained=cautions_explained,
-            red_flags_asked=red_flags_asked,
-            hands_can_close_it=hands_can_close_it,
-            both_shoes_lifted=both_shoes_lifted,
-            collected_by=collected_by.strip(),
-            review_due_on=review_due_on,
-            note=note.strip(),
-            by=by,
-            at=at,
-        )
-    settle_calls(pair, kinds=NO_LONGER_TO_BOOK, by=by, at=at)
-    earliest, _ = review_window(timezone.localdate(at))
-    call_for(
-        pair,
-        kind="review",
-        why=f"First review of pair {pair.number}, due {in_words(review_due_on)}",
-        due_on=call_ahead_of(review_due_on),
-        not_before=min(earliest, review_due_on),
+    refuse_unless(pair, {PairState.FINISHED}, for_what="only a finished pair is handed over")
+    record = HandOver(
+        visit=visit,
+        pair=pair,
+        wear_in=wear_in,
+        cautions_explained=cautions_explained,
+        red_flags_asked=red_flags_asked,
+        hands_can_close_it=hands_can_close_it,
+        both_shoes_lifted=both_shoes_lifted,
+        collected_by=collected_by.strip(),
+        review_due_on=review_due_on,
+        note=note.strip(),
         by=by,
         at=at,
     )
+    _refuse_open_red_flags(pair.patient)
+    _check(record)
+    complete(visit, pair, by=by, at=at)
+    bench.hand_over_pair(pair, by=by, at=at)
+    _write(record)
+    settle_calls(pair, kinds=NO_LONGER_TO_BOOK, by=by, at=at)
+    _ask_for_first_review(record)
     return record
+
+
+def _write(record: HandOver) -> None:
+    table, pair = TABLES[record.wear_in], record.pair
+    record.wear_in_steps = [asdict(step) for step in table.steps]
+    says = f"Went home with {record.collected_by}; wear-in table: {table.name.lower()}."
+    with acting(by=record.by, action="hand_over", says=says, at=record.at, patient=pair.patient.uuid, pair=pair.uuid):
+        record.save()
+
+
+def _ask_for_first_review(record: HandOver) -> None:
+    earliest, _ = review_window(timezone.localdate(record.at))
+    call_for(
+        record.pair,
+        kind="review",
+        why=f"First review of pair {record.pair.number}, due {in_words(record.review_due_on)}",
+        due_on=call_ahead_of(record.review_due_on),
+        not_before=min(earliest, record.review_due_on),
+        by=record.by,
+        at=record.at,
+    )
 
 
 def review_window(handed_over_on: date) -> tuple[date, date]:
@@ -109,15 +123,15 @@ def red_flags_in_words(flags: Sequence[RedFlag]) -> str:
     return "; ".join(red_flags.words(flag.sign) + (f", {Side(flag.side).label}" if flag.side else "") for flag in flags)
 
 
-def _check(*, cautions_explained: bool, red_flags_asked: bool, collected_by: str) -> None:
-    if not red_flags_asked:
+def _check(record: HandOver) -> None:
+    if not record.red_flags_asked:
         raise Refused("Ask for the red flags once more, and say that it was done.")
-    if not cautions_explained:
+    if not record.cautions_explained:
         raise Refused("Explain the cautions, and say that it was done.")
-    if not collected_by.strip():
+    if not record.collected_by:
         raise Refused("Say who took the shoes home.")
-
-
-def _check_review_day(day: date, *, today: date) -> None:
-    if not today < day <= today + timedelta(days=LATEST_REVIEW_DAYS):
+    if record.wear_in not in TABLES:
+        raise Refused("Choose one of the wear-in tables.")
+    today = timezone.localdate(record.at)
+    if not today < record.review_due_on <= today + timedelta(days=LATEST_REVIEW_DAYS):
         raise Refused("The first review comes after the hand-over, within a year.")

@@ -10,7 +10,16 @@ from django.utils import timezone
 from cases.bench.models import Pair, PairState
 from cases.diary.clock import in_words
 from cases.diary.models import Visit
-from cases.fittings.actions.visits import call_ahead_of, call_for, complete, hold, refuse_second, settle_calls, sides_of
+from cases.fittings.actions.visits import (
+    call_ahead_of,
+    call_for,
+    complete,
+    hold,
+    refuse_second,
+    refuse_unless,
+    settle_calls,
+    sides_of,
+)
 from cases.fittings.entries import FootReview
 from cases.fittings.models import Review, ReviewFoot, Worn
 from cases.fittings.permissions import require_clinician
@@ -44,8 +53,9 @@ def record_review(
     it, where a foot is left out, and where it is on record already.
     """
     require_clinician(by)
-    visit, pair = hold(visit, pair, states={PairState.HANDED_OVER})
+    visit, pair = hold(visit, pair)
     refuse_second(Review.objects.select_related("by").filter(visit=visit).first(), what="This review")
+    refuse_unless(pair, {PairState.HANDED_OVER}, for_what="only a pair that went home is reviewed")
     _check_wear(worn, hours_a_day=hours_a_day, why_not_worn=why_not_worn, pains=(pain_before, pain_now))
     _check_feet(feet, pair=pair)
     if not plan.strip():

@@ -24,11 +24,10 @@ def sides_of(pair: Pair) -> tuple[Side, ...]:
     return SIDES if pair.feet == Feet.BOTH else (Side(pair.feet),)
 
 
-def hold(visit: Visit, pair: Pair, *, states: Collection[PairState]) -> tuple[Visit, Pair]:
+def hold(visit: Visit, pair: Pair) -> tuple[Visit, Pair]:
     """The visit and the pair as they stand now, the visit held until the transaction ends.
 
-    Raises `Refused` for a visit that did not take place, one of another client or about another pair, and for a pair
-    that is not in one of `states`.
+    Raises `Refused` for a visit that did not take place, one of another client, and one about another pair.
     """
     visit = Visit.objects.select_for_update(of=("self",)).select_related("kind", "patient").get(pk=visit.pk)
     pair = Pair.objects.select_related("patient").get(pk=pair.pk)
@@ -39,9 +38,13 @@ def hold(visit: Visit, pair: Pair, *, states: Collection[PairState]) -> tuple[Vi
     about = PairVisit.objects.select_related("pair").filter(visit=visit).first()
     if about is not None and about.pair_id != pair.pk:
         raise Refused(f"This visit is about pair {about.pair.number}, not pair {pair.number}.")
-    if pair.state not in states:
-        raise Refused(f"Pair {pair.number} is {pair.get_state_display()}.")
     return visit, pair
+
+
+def refuse_unless(pair: Pair, states: Collection[PairState], *, for_what: str) -> None:
+    """Raises `Refused` for a pair that is not in one of these states."""
+    if pair.state not in states:
+        raise Refused(f"Pair {pair.number} is {pair.get_state_display()}: {for_what}.")
 
 
 def complete(visit: Visit, pair: Pair, *, by: Person, at: datetime) -> None:
