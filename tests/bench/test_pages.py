@@ -421,7 +421,7 @@ def test_a_repeat_pair_goes_from_the_call_to_the_bench_in_under_twelve_touches(
     touches = 0
     for address in way:
         if address == way[1]:
-            page = client.get(way[0], {"q": "qu"})
+            page = client.get(way[0], {"text": "qu"})
             touches += 2
         assert f'href="{address}"' in page.content.decode()
         page = client.get(address)
