@@ -75,12 +75,24 @@ def record_fitting(
     refuse_unless(pair, STATES[kind], for_what="this fitting needs it on the bench")
     _check(findings, pair=pair, outcome=outcome)
     complete(visit, pair, by=by, at=at)
+    fitting = Fitting(visit=visit, pair=pair, kind=kind, outcome=outcome, note=note.strip(), by=by, at=at)
+    _write(fitting, findings)
+    settle_calls(pair, kinds=[VISIT_KIND[kind]], by=by, at=at)
+    if outcome != FittingOutcome.ACCEPT:
+        _do_again(pair, kind, outcome, findings, by=by, at=at)
+    elif kind == FittingKind.ROUGH:
+        bench.tick_by_visit(pair, stage_kind=ROUGH_FITTING_STAGE, by=by, at=at)
+    return fitting
+
+
+def _write(fitting: Fitting, findings: Sequence[FittingNote]) -> None:
+    kind, outcome, pair = FittingKind(fitting.kind), FittingOutcome(fitting.outcome), fitting.pair
     says = f"{kind.label.split(',')[0].capitalize()}: {outcome.label}."
     says += "".join(f" {_in_words(finding)}." for finding in findings)
-    with acting(by=by, action="record_fitting", says=says, at=at, patient=pair.patient.uuid, pair=pair.uuid):
-        fitting = Fitting.objects.create(
-            visit=visit, pair=pair, kind=kind, outcome=outcome, note=note.strip(), by=by, at=at
-        )
+    with acting(
+        by=fitting.by, action="record_fitting", says=says, at=fitting.at, patient=pair.patient.uuid, pair=pair.uuid
+    ):
+        fitting.save()
         FittingFinding.objects.bulk_create(
             FittingFinding(
                 fitting=fitting,
@@ -91,13 +103,6 @@ def record_fitting(
             )
             for finding in findings
         )
-    settle_calls(pair, kinds=[VISIT_KIND[kind]], by=by, at=at)
-    if outcome == FittingOutcome.ACCEPT:
-        if kind == FittingKind.ROUGH:
-            bench.tick_by_visit(pair, stage_kind=ROUGH_FITTING_STAGE, by=by, at=at)
-    else:
-        _do_again(pair, kind, outcome, findings, by=by, at=at)
-    return fitting
 
 
 def _known(kind: str, outcome: str) -> tuple[FittingKind, FittingOutcome]:

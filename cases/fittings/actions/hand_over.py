@@ -67,20 +67,18 @@ def hand_over(
         wear_in=wear_in,
         cautions_explained=cautions_explained,
         red_flags_asked=red_flags_asked,
-        hands_can_close_it=hands_can_close_it,
-        both_shoes_lifted=both_shoes_lifted,
         collected_by=collected_by.strip(),
         review_due_on=review_due_on,
         note=note.strip(),
         by=by,
         at=at,
     )
+    record.hands_can_close_it, record.both_shoes_lifted = hands_can_close_it, both_shoes_lifted
     _refuse_open_red_flags(pair.patient)
     _check(record)
     complete(visit, pair, by=by, at=at)
     bench.hand_over_pair(pair, by=by, at=at)
     _write(record)
-    settle_calls(pair, kinds=NO_LONGER_TO_BOOK, by=by, at=at)
     _ask_for_first_review(record)
     return record
 
@@ -94,6 +92,7 @@ def _write(record: HandOver) -> None:
 
 
 def _ask_for_first_review(record: HandOver) -> None:
+    settle_calls(record.pair, kinds=NO_LONGER_TO_BOOK, by=record.by, at=record.at)
     earliest, _ = review_window(timezone.localdate(record.at))
     call_for(
         record.pair,

@@ -58,42 +58,35 @@ def record_review(
     refuse_unless(pair, {PairState.HANDED_OVER}, for_what="only a pair that went home is reviewed")
     _check_wear(worn, hours_a_day=hours_a_day, why_not_worn=why_not_worn, pains=(pain_before, pain_now))
     _check_feet(feet, pair=pair)
-    if not plan.strip():
-        raise Refused("Say what happens next: the plan.")
-    if next_review_on is not None and next_review_on <= timezone.localdate(at):
-        raise Refused("The next review comes after today.")
+    _check_plan(plan, next_review_on=next_review_on, today=timezone.localdate(at))
     complete(visit, pair, by=by, at=at)
-    says = f"Review: worn {Worn(worn).label}."
-    with acting(by=by, action="record_review", says=says, at=at, patient=pair.patient.uuid, pair=pair.uuid):
-        review = Review.objects.create(
-            visit=visit,
-            pair=pair,
-            worn=worn,
-            hours_a_day=hours_a_day,
-            why_not_worn=why_not_worn.strip(),
-            walking_before=walking_before.strip(),
-            walking_now=walking_now.strip(),
-            pain_before=pain_before,
-            pain_now=pain_now,
-            plan=plan.strip(),
-            next_review_on=next_review_on,
-            by=by,
-            at=at,
-        )
+    review = Review(visit=visit, pair=pair, worn=worn, hours_a_day=hours_a_day, plan=plan.strip(), by=by, at=at)
+    review.why_not_worn, review.next_review_on = why_not_worn.strip(), next_review_on
+    review.walking_before, review.walking_now = walking_before.strip(), walking_now.strip()
+    review.pain_before, review.pain_now = pain_before, pain_now
+    _write(review, feet)
+    settle_calls(pair, kinds=["review"], by=by, at=at)
+    _ask_for_next(review)
+    return review
+
+
+def _write(review: Review, feet: Sequence[FootReview]) -> None:
+    pair, says = review.pair, f"Review: worn {Worn(review.worn).label}."
+    with acting(
+        by=review.by, action="record_review", says=says, at=review.at, patient=pair.patient.uuid, pair=pair.uuid
+    ):
+        review.save()
         ReviewFoot.objects.bulk_create(
             ReviewFoot(review=review, side=foot.side, skin=foot.skin.strip(), shoe=foot.shoe.strip()) for foot in feet
         )
-    settle_calls(pair, kinds=["review"], by=by, at=at)
-    if next_review_on is not None:
-        call_for(
-            pair,
-            kind="review",
-            why=f"Review of pair {pair.number}, due {in_words(next_review_on)}",
-            due_on=call_ahead_of(next_review_on),
-            by=by,
-            at=at,
-        )
-    return review
+
+
+def _ask_for_next(review: Review) -> None:
+    day = review.next_review_on
+    if day is None:
+        return
+    why = f"Review of pair {review.pair.number}, due {in_words(day)}"
+    call_for(review.pair, kind="review", why=why, due_on=call_ahead_of(day), by=review.by, at=review.at)
 
 
 def _check_wear(
@@ -107,6 +100,13 @@ def _check_wear(
         raise Refused("A day has 24 hours.")
     if any(pain is not None and not 0 <= pain <= 10 for pain in pains):
         raise Refused("Pain is given from 0 to 10.")
+
+
+def _check_plan(plan: str, *, next_review_on: date | None, today: date) -> None:
+    if not plan.strip():
+        raise Refused("Say what happens next: the plan.")
+    if next_review_on is not None and next_review_on <= today:
+        raise Refused("The next review comes after today.")
 
 
 def _check_feet(feet: Sequence[FootReview], *, pair: Pair) -> None:
