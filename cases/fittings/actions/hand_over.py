@@ -54,33 +54,37 @@ def hand_over(
 ) -> HandOver:
     """Hand a finished pair over and complete the visit. `wear_in` is a key of the wear-in tables.
 
-    Puts the client on the to-call list for the first review. Raises `Refused` while a red flag is open, where the
-    cautions were not explained, and where the visit or the pair does not allow it.
+    Asks for a call for the first review. Raises `Refused` while a red flag is open and where something was left out.
     """
-    require_clinician(by)
-    visit, pair = hold(visit, pair)
-    refuse_second(HandOver.objects.select_related("by").filter(pair=pair).first(), what="The hand-over of this pair")
-    refuse_unless(pair, {PairState.FINISHED}, for_what="only a finished pair is handed over")
+    visit, pair = _hold_finished(visit, pair, by=by)
     record = HandOver(
         visit=visit,
         pair=pair,
         wear_in=wear_in,
         cautions_explained=cautions_explained,
         red_flags_asked=red_flags_asked,
+        hands_can_close_it=hands_can_close_it,
+        both_shoes_lifted=both_shoes_lifted,
         collected_by=collected_by.strip(),
         review_due_on=review_due_on,
         note=note.strip(),
         by=by,
         at=at,
     )
-    record.hands_can_close_it, record.both_shoes_lifted = hands_can_close_it, both_shoes_lifted
-    _refuse_open_red_flags(pair.patient)
     _check(record)
     complete(visit, pair, by=by, at=at)
     bench.hand_over_pair(pair, by=by, at=at)
     _write(record)
     _ask_for_first_review(record)
     return record
+
+
+def _hold_finished(visit: Visit, pair: Pair, *, by: Person) -> tuple[Visit, Pair]:
+    require_clinician(by)
+    visit, pair = hold(visit, pair)
+    refuse_second(HandOver.objects.select_related("by").filter(pair=pair).first(), what="The hand-over of this pair")
+    refuse_unless(pair, {PairState.FINISHED}, for_what="only a finished pair is handed over")
+    return visit, pair
 
 
 def _write(record: HandOver) -> None:
@@ -123,6 +127,7 @@ def red_flags_in_words(flags: Sequence[RedFlag]) -> str:
 
 
 def _check(record: HandOver) -> None:
+    _refuse_open_red_flags(record.pair.patient)
     if not record.red_flags_asked:
         raise Refused("Ask for the red flags once more, and say that it was done.")
     if not record.cautions_explained:
