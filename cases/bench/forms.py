@@ -25,6 +25,12 @@ class PromiseForm(forms.Form):
     reason = forms.CharField(label="Why another day", max_length=200)
 
 
+class GiveUpForm(forms.Form):
+    """Why work on a pair stops for good."""
+
+    why = forms.CharField(label="Why it is given up", max_length=200)
+
+
 class RepairForm(forms.Form):
     """A repair as it is taken in."""
 

@@ -193,6 +193,7 @@ def test_a_difference_is_answered_once(pair: Pair, maker: Person, clinician: Per
 def test_withdrawing_a_check_undoes_the_difference_it_found(pair: Pair, maker: Person, now: datetime) -> None:
     factory.bring_to(pair, "last-backs", by=maker, at=now)
     difference = differ(pair, "stiffener", CheckMoment.PLACED, by=maker, at=now)
+    assert difference.check_found is not None
     actions.withdraw_check(difference.check_found, by=maker, at=now)
     difference.refresh_from_db()
     assert difference.state == DifferenceState.UNDONE

@@ -4,7 +4,9 @@ import re
 from collections.abc import Callable
 from contextlib import AbstractContextManager
 from datetime import datetime, timedelta
+from functools import partial
 from pathlib import Path
+from typing import Any
 
 import pytest
 from django.apps import apps
@@ -30,6 +32,7 @@ from shared.history import acting
 from shared.models import Deed
 from shared.privileges import APPLICATION_ROLE, grant_to_application_role
 from shared.sides import Side
+from tests.concurrency.racing import constraint_of
 from tests.factories import bench as factory
 from tests.factories.base import setting_up
 from tests.factories.diary import make_visit
@@ -42,11 +45,11 @@ pytestmark = pytest.mark.django_db
 GUARDS = Path(__file__).parents[2] / "cases/bench/models/guards"
 
 
-def refused_by(change: Callable[[], object], *, deed: AbstractContextManager[Deed] | None = None) -> str | None:
+def refused_by(change: Callable[[], object], *, deed: AbstractContextManager[Deed] | None = None) -> str:
     """The name of the constraint by which the database refuses a change."""
     with pytest.raises(IntegrityError) as error, transaction.atomic(), deed or setting_up():
         change()
-    return error.value.__cause__.diag.constraint_name
+    return constraint_of(error.value)
 
 
 def with_typed_reason(by: Person, now: datetime) -> AbstractContextManager[Deed]:
@@ -299,7 +302,11 @@ def test_a_retired_stage_rests(pair: Pair, maker: Person, now: datetime, change:
     stage = factory.stage(pair, "gather")
     actions.come_again(pair, stage_kinds=["gather"], sides=["left"], by=maker, at=now)
     rows = Stage.objects.filter(pk=stage.pk)
-    update = {"ticked": {"ticked_at": now, "ticked_by": maker}, "live again": {"retired_at": None}}[change]
+    changes: dict[str, dict[str, Any]] = {
+        "ticked": {"ticked_at": now, "ticked_by": maker},
+        "live again": {"retired_at": None},
+    }
+    update = changes[change]
     assert refused_by(lambda: rows.update(**update)) == "a_retired_stage_rests"
 
 
@@ -341,7 +348,7 @@ def test_a_beginning_is_not_unsaid_under_a_later_tick(pair: Pair, maker: Person,
 # Versions
 
 
-def a_newer_version(pair: Pair, **changes: object) -> Prescription:
+def a_newer_version(pair: Pair, **changes: Any) -> Prescription:
     old = pair.working_to
     assert old is not None
     draft = make_prescription(
@@ -364,8 +371,9 @@ def test_nothing_is_ticked_while_a_newer_version_is_signed(pair: Pair, maker: Pe
 
 
 def test_nothing_is_ticked_to_a_withdrawn_version(pair: Pair, maker: Person, now: datetime) -> None:
+    assert pair.working_to is not None
     with setting_up():
-        Prescription.objects.filter(pk=pair.working_to_id).update(status="withdrawn")
+        Prescription.objects.filter(pk=pair.working_to.pk).update(status="withdrawn")
     assert refused_by(lambda: tick(factory.stage(pair, "gather"), maker, now)) == "bench_works_to_the_signed_version"
 
 
@@ -423,8 +431,7 @@ def test_a_difference_found_when_placed_lets_the_backs_be_lasted_and_holds_the_f
     factory.bring_to(pair, "filler", by=maker, at=now)
     factory.check_everything(pair, "filler", by=maker, at=now)
     held = {
-        side: refused_by(lambda side=side: tick(factory.stage(pair, "filler", side), maker, now))
-        for side in ("left", "right")
+        side: refused_by(partial(tick, factory.stage(pair, "filler", side), maker, now)) for side in ("left", "right")
     }
     assert held == dict.fromkeys(("left", "right"), "differences_are_settled_before_the_sole")
 

@@ -1,4 +1,4 @@
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 
 import pytest
@@ -76,7 +76,7 @@ def test_the_workshops_own_minutes_and_hours_are_planned(maker: Person, now: dat
     with acting(by=maker, action="change_stage_kind", says="Changed.", at=now):
         StageKind.objects.filter(key="close").update(minutes=240, hours_after=Decimal(3))
     stage = factory.stage(factory.make_pair(by=maker, at=now), "close")
-    assert (stage.minutes, stage.hours_after) == (120, 3)
+    assert (stage.minutes, stage.hours_after) == (120, Decimal(3))
 
 
 def test_starting_values_are_loaded_once_and_leave_alone_what_the_workshop_changed(
@@ -128,12 +128,14 @@ def worn(maker: Person, now: datetime) -> Pair:
     return pair
 
 
-def day_from(now: datetime, days: int = 35) -> datetime:
+def day_from(now: datetime, days: int = 35) -> date:
     return timezone.localdate(now) + timedelta(days=days)
 
 
 def test_a_repeat_is_copied_signed_and_opened_in_one_action(worn: Pair, clinician: Person, now: datetime) -> None:
     again = actions.repeat_pair(worn, promised_day=day_from(now), by=clinician, at=now)
+    assert again.working_to is not None
+    assert worn.working_to is not None
     assert (again.kind, again.repeat_of, again.working_to.work, again.working_to.status) == (
         "repeat",
         worn,
@@ -166,7 +168,7 @@ def test_a_repeat_is_fitted_where_the_client_was_not_seen_for_a_year(
 
 def test_a_repeat_is_fitted_where_swelling_was_found_since(worn: Pair, clinician: Person, now: datetime) -> None:
     make_visit(starts_at=now - timedelta(days=1), patient=worn.patient, status=VisitStatus.DONE)
-    make_finding(patient=worn.patient, condition="oedema", side="left", found_on=now.date() + timedelta(days=1))
+    make_finding(patient=worn.patient, condition="oedema", side=Side.LEFT, found_on=now.date() + timedelta(days=1))
     again = actions.repeat_pair(worn, promised_day=day_from(now), by=clinician, at=now)
     assert "rough-fitting" in kinds(again)
 

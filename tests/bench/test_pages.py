@@ -9,7 +9,7 @@ from django.utils import timezone
 from pytest_django import DjangoAssertNumQueries
 
 from cases.bench import actions, queries
-from cases.bench.models import CoverCheck, Difference, DifferenceState, Pair, Stage
+from cases.bench.models import CoverCheck, CoverRequirement, Difference, DifferenceState, Pair, PairState, Stage
 from shared.models import Deed
 from tests.bench.test_versions import LONGER, sign_next_version
 from tests.conftest import Browserless
@@ -395,6 +395,35 @@ def test_a_bad_promised_day_gives_the_form_back_with_what_was_typed(signed_in: S
     prescription = make_signed_prescription()
     answer = signed_in(clinician).post(reverse("pair-open", args=[prescription.uuid]), {"promised_day": "soon"})
     assert (answer.status_code, b'value="soon"' in answer.content) == (422, True)
+
+
+def test_a_pair_is_given_up_with_a_word_of_why(signed_in: SignedIn, manager: Person, pair: Pair) -> None:
+    assert post(signed_in(manager), "pair-give-up", pair, why="the client moved away") == 303
+    pair.refresh_from_db()
+    assert pair.state == PairState.CLOSED
+
+
+def test_another_day_is_promised_from_its_page(signed_in: SignedIn, reception: Person, pair: Pair) -> None:
+    day = pair.promised_day + timedelta(days=7)
+    entries = {"day": day.isoformat(), "reason": "leather came late"}
+    assert post(signed_in(reception), "promise-again", pair, **entries) == 303
+    pair.refresh_from_db()
+    assert pair.promised_day == day
+
+
+def test_a_repair_is_taken_in_from_the_clients_page(signed_in: SignedIn, reception: Person) -> None:
+    factory.load_starting_values()
+    entries = {
+        "feet": "both",
+        "jobs": ["heel job", "strap job"],
+        "description": "heels worn down",
+        "heights_left": "",
+        "heights_right": "heel 20 mm",
+        "promised_day": timezone.localdate().isoformat(),
+    }
+    answer = signed_in(reception).post(reverse("repair-open", args=[make_patient().uuid]), entries)
+    sides = CoverRequirement.objects.filter(part="heights").values_list("side", flat=True)
+    assert (answer.status_code, Pair.objects.get().kind, list(sides)) == (303, "repair", ["right", "right"])
 
 
 def test_a_repeat_pair_goes_from_the_call_to_the_bench_in_under_twelve_touches(

@@ -1,5 +1,7 @@
 """The route is checked against the stage table's own sums (from memory, unchecked) and by its properties."""
 
+from decimal import Decimal
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -206,7 +208,7 @@ def test_a_thermoplastic_stiffener_waits_an_hour_and_not_a_day_and_a_half() -> N
     wet = next(stage for stage in plan_route(needs()) if stage.key == "last-backs")
     plastic = needs(features=NEW_FEATURES | {"thermoplastic stiffener"})
     warm = next(stage for stage in plan_route(plastic) if stage.key == "last-backs")
-    assert (wet.hours_after, warm.hours_after) == (36, 1)
+    assert (wet.hours_after, warm.hours_after) == (Decimal(36), Decimal(1))
 
 
 def test_an_adaptation_opens_only_where_something_is_to_be_changed() -> None:

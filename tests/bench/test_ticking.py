@@ -140,6 +140,7 @@ def test_a_stage_keyed_in_later_keeps_when_it_was_done_and_when_it_was_entered(
     actions.tick_stages(pair, stages=factory.stages(pair, "gather"), by=maker, at=now, done_at=done)
     deed = last_deed(pair, "tick_stages")
     assert (factory.stage(pair, "gather").ticked_at, deed.done_at) == (done, done)
+    assert deed.entered_at is not None
     assert deed.entered_at >= before
 
 
@@ -182,6 +183,16 @@ def test_a_visit_ticks_nothing_where_the_route_has_no_such_stage(maker: Person, 
 def test_a_lasted_pair_puts_the_client_on_the_to_call_list(pair: Pair, maker: Person, now: datetime) -> None:
     factory.bring_to(pair, "rough-fitting", by=maker, at=now)
     assert [(call.kind.key, call.about_uuid) for call in Call.objects.all()] == [("rough-fitting", pair.uuid)]
+
+
+def test_a_trial_shoe_waits_for_the_client_before_the_uppers(maker: Person, clinician: Person, now: datetime) -> None:
+    pair = factory.make_pair(by=maker, at=now, trial_shoe=True)
+    factory.bring_to(pair, "trial-shoe", by=maker, at=now)
+    assert [call.kind.key for call in Call.objects.all()] == ["trial-shoe"]
+    with pytest.raises(Refused, match="with the client"):
+        actions.tick_stages(pair, stages=factory.stages(pair, "trial-shoe"), by=maker, at=now)
+    actions.tick_by_visit(pair, stage_kind="trial-shoe", by=clinician, at=now)
+    assert ticked(pair, "trial-shoe") == {"left": True, "right": True}
 
 
 def test_the_last_tick_finishes_the_pair_and_asks_for_the_final_fitting(

@@ -73,8 +73,9 @@ def test_nothing_is_checked_until_the_new_version_is_taken_up(pair: Pair, maker:
 
 
 def test_work_on_a_withdrawn_prescription_stops(pair: Pair, maker: Person, now: datetime) -> None:
+    assert pair.working_to is not None
     with setting_up():
-        Prescription.objects.filter(pk=pair.working_to_id).update(status="withdrawn")
+        Prescription.objects.filter(pk=pair.working_to.pk).update(status="withdrawn")
     with pytest.raises(Refused, match="was withdrawn"):
         actions.tick_stages(pair, stages=factory.stages(pair, "gather"), by=maker, at=now)
 

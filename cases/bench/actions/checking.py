@@ -69,19 +69,24 @@ def record_checks(
             )
             for requirement in asked
         ]
-        for check in checks if differs else []:
-            Difference.objects.create(
-                pair=pair,
-                side=check.requirement.side,
-                part=check.requirement.part,
-                source=DifferenceSource.CHECK,
-                stage=check.requirement.stage,
-                check_found=check,
-                found=check.found,
-                raised_at=at,
-                raised_by=by,
-            )
+        if differs:
+            _raise_differences(pair, checks)
     return checks
+
+
+def _raise_differences(pair: Pair, checks: Sequence[CoverCheck]) -> None:
+    for check in checks:
+        Difference.objects.create(
+            pair=pair,
+            side=check.requirement.side,
+            part=check.requirement.part,
+            source=DifferenceSource.CHECK,
+            stage=check.requirement.stage,
+            check_found=check,
+            found=check.found,
+            raised_at=check.at,
+            raised_by=check.by,
+        )
 
 
 def _asked(requirements: Sequence[CoverRequirement]) -> tuple[Pair, list[CoverRequirement]]:

@@ -106,24 +106,18 @@ def write_stages(
 
     `live` are the stages that stay. Gives all stages of the plan as they now stand.
     """
-    words = {foot.side: foot.words for foot in feet}
     kinds = {kind.key: kind for kind in StageKind.objects.all()}
     rounds = queries.latest_rounds(pair)
     made = Stage.objects.bulk_create(
         _stage(pair, planned[place], kinds[place[1]], rounds.get(place, 0) + 1) for place in planned if place in fresh
     )
     stands = {**live, **dict(zip([place for place in planned if place in fresh], made, strict=True))}
+    words = {foot.side: foot.words for foot in feet}
     CoverRequirement.objects.bulk_create(
-        CoverRequirement(
-            stage=stands[place],
-            side=place[0],
-            part=asked.part,
-            moment=asked.moment,
-            prescribed=[list(line) for line in asked.prescribed],
-        )
+        requirement
         for place in planned
         if place in fresh
-        for asked in checks_asked(planned[place].checks, words[place[0]])
+        for requirement in _requirements(stands[place], planned[place], words[place[0]])
     )
     StageAfter.objects.bulk_create(
         StageAfter(
@@ -136,6 +130,19 @@ def write_stages(
         for edge in _edges_to_draw(planned, place, fresh)
     )
     return stands
+
+
+def _requirements(stage: Stage, planned: PlannedStage, words: Mapping[str, Lines]) -> list[CoverRequirement]:
+    return [
+        CoverRequirement(
+            stage=stage,
+            side=stage.side,
+            part=asked.part,
+            moment=asked.moment,
+            prescribed=[list(line) for line in asked.prescribed],
+        )
+        for asked in checks_asked(planned.checks, words)
+    ]
 
 
 def _edges_to_draw(planned: Mapping[Place, PlannedStage], place: Place, fresh: Collection[Place]) -> list[PlannedEdge]:

@@ -29,6 +29,8 @@ from shared.refusals import Refused
 from workshop.staff.models import Person
 
 SHORTEST_REASON = 3
+READY_FOR = {"trial-shoe": "ready for its trial shoe", "rough-fitting": "lasted: rough fitting"}
+"""Stages at which the client is asked to come, by their key: a kind of visit has the same one."""
 
 
 class AlreadyTicked(Refused):
@@ -186,13 +188,15 @@ def finish_if_all_done(pair: Pair, *, at: datetime) -> bool:
 
 
 def ask_for_visits(pair: Pair, *, finished: bool, by: Person, at: datetime) -> None:
-    """Put the client on the to-call list when the pair is finished, or ready for its rough fitting."""
+    """Put the client on the to-call list when the pair is finished, or ready to be tried on."""
     if finished:
         key, why = "final-fitting", f"Pair {pair.number} is finished: final fitting"
-    elif queries.next_stages().filter(pair=pair, kind__key="rough-fitting").exists():
-        key, why = "rough-fitting", f"Pair {pair.number} is lasted: rough fitting"
     else:
-        return
+        waiting = queries.next_stages().filter(pair=pair, kind__key__in=READY_FOR).values_list("kind__key", flat=True)
+        key = waiting.order_by("order").first() or ""
+        if not key:
+            return
+        why = f"Pair {pair.number} is {READY_FOR[key]}"
     ask_for_call(
         patient=pair.patient,
         why=why,

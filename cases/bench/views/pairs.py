@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from cases.bench import actions, queries
-from cases.bench.forms import AcceptForm, OpenForm, PromiseForm, RepairForm
+from cases.bench.forms import AcceptForm, GiveUpForm, OpenForm, PromiseForm, RepairForm
 from cases.bench.models import DifferenceState
 from cases.bench.permissions import OPENERS, READERS, may_accept_differences
 from cases.bench.repeats import fitting_is_wanted
@@ -99,6 +99,17 @@ def promise_again(request: StaffRequest, uuid: UUID) -> HttpResponse:
         return done("pair", pair.uuid)
     context = {"form": form, "pair": pair, "promises": pair.promises.select_related("by")}
     return render(request, "bench/promise.html", context, status=422 if form.is_bound else 200)
+
+
+@allowed("clinician", "manager")
+@require_http_methods(["GET", "HEAD", "POST"])
+def pair_give_up(request: StaffRequest, uuid: UUID) -> HttpResponse:
+    pair = pair_or_404(uuid)
+    form = GiveUpForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        actions.give_up_pair(pair, why=form.cleaned_data["why"], by=request.user, at=timezone.now())
+        return done("pair", pair.uuid)
+    return render(request, "bench/give_up.html", {"form": form, "pair": pair}, status=422 if form.is_bound else 200)
 
 
 @allowed("clinician", "manager")

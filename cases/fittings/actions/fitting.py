@@ -36,7 +36,8 @@ STATES = {
     FittingKind.ROUGH: {PairState.OPEN},
     FittingKind.FINAL: {PairState.OPEN, PairState.FINISHED},
 }
-ROUGH_FITTING_STAGE = "rough-fitting"
+STAGE_TICKED = {FittingKind.TRIAL_SHOE: "trial-shoe", FittingKind.ROUGH: "rough-fitting"}
+"""The stage of the route that an accepted fitting ticks, where the route has it."""
 
 _FINAL_CHECK = ("final-check", "adapt-final-check", "repair-final-check")
 STAGES_AGAIN: dict[tuple[FittingKind, FittingOutcome], tuple[str, ...]] = {
@@ -64,7 +65,7 @@ def record_fitting(
 ) -> Fitting:
     """Record a fitting and complete its visit.
 
-    An accepted rough fitting ticks its stage. "Alter" and "remake" let the stages of `STAGES_AGAIN` come again on
+    An accepted trial shoe or rough fitting ticks its stage. "Alter" and "remake" let the stages of `STAGES_AGAIN` come again on
     each foot for which something is to be done, and put the client on the to-call list. Raises `Refused` where the visit
     or the pair does not allow it, where nothing is said to be done, and where it is on record already.
     """
@@ -80,8 +81,8 @@ def record_fitting(
     settle_calls(pair, kinds=[VISIT_KIND[kind]], by=by, at=at)
     if outcome != FittingOutcome.ACCEPT:
         _do_again(pair, kind, outcome, findings, by=by, at=at)
-    elif kind == FittingKind.ROUGH:
-        bench.tick_by_visit(pair, stage_kind=ROUGH_FITTING_STAGE, by=by, at=at)
+    elif kind in STAGE_TICKED:
+        bench.tick_by_visit(pair, stage_kind=STAGE_TICKED[kind], by=by, at=at)
     return fitting
 
 

@@ -40,26 +40,33 @@ def pair_moves_by_its_rules() -> Guard:
             IF (to_jsonb(NEW) - given) <> (to_jsonb(OLD) - given) THEN
                 {refuse("a_pair_stays_what_it_is", "Whose pair it is, and for which feet, is not changed.")}
             END IF;
-            IF NEW.working_to_id IS DISTINCT FROM OLD.working_to_id THEN
-                {_version_is_signed()}
-                IF NOT EXISTS (
-                    SELECT 1 FROM prescriptions_prescription earlier
-                     WHERE earlier.id = OLD.working_to_id AND earlier.number = version_number
-                ) THEN
-                    {refuse("a_pair_follows_its_own_prescription", "A pair moves on to a version of its own prescription.")}
-                END IF;
-            END IF;
-            IF NEW.promised_day <> OLD.promised_day AND NEW.promised_day IS DISTINCT FROM (
-                SELECT day FROM bench_promise WHERE pair_id = NEW.id ORDER BY id DESC LIMIT 1
-            ) THEN
-                {refuse("a_promised_day_is_on_record", "A new promised day is put on record with its reason.")}
-            END IF;
-            IF NEW.state <> OLD.state THEN
-                {_state_moves()}
-            END IF;
+            {_moves()}
             RETURN NEW;
         """,
     )
+
+
+def _moves() -> str:
+    """What a change of version, promised day or state is allowed by."""
+    return f"""
+        IF NEW.working_to_id IS DISTINCT FROM OLD.working_to_id THEN
+            {_version_is_signed()}
+            IF NOT EXISTS (
+                SELECT 1 FROM prescriptions_prescription earlier
+                 WHERE earlier.id = OLD.working_to_id AND earlier.number = version_number
+            ) THEN
+                {refuse("a_pair_follows_its_own_prescription", "A pair moves on to a version of its own prescription.")}
+            END IF;
+        END IF;
+        IF NEW.promised_day <> OLD.promised_day AND NEW.promised_day IS DISTINCT FROM (
+            SELECT day FROM bench_promise WHERE pair_id = NEW.id ORDER BY id DESC LIMIT 1
+        ) THEN
+            {refuse("a_promised_day_is_on_record", "A new promised day is put on record with its reason.")}
+        END IF;
+        IF NEW.state <> OLD.state THEN
+            {_state_moves()}
+        END IF;
+    """
 
 
 def _version_is_signed() -> str:

@@ -35,34 +35,7 @@ def stage_moves_by_its_rules() -> Guard:
                 RETURN NEW;
             END IF;
             {_stays_as_planned()}
-            IF OLD.retired_at IS NULL AND NEW.retired_at IS NOT NULL THEN
-                {_retire()}
-            END IF;
-            IF NEW.asked_by_id IS DISTINCT FROM OLD.asked_by_id THEN
-                {LOCK_PAIR}
-                IF NEW.asked_by_id IS DISTINCT FROM version_id THEN
-                    {refuse("a_stage_is_planned_from_the_pairs_version", "A stage follows the version of its pair.")}
-                END IF;
-            END IF;
-            IF OLD.begun_at IS NOT NULL AND NEW.begun_at IS DISTINCT FROM OLD.begun_at THEN
-                {LOCK_PAIR}
-                {_nothing_leans_on_it()}
-            END IF;
-            IF OLD.ticked_at IS NULL AND NEW.ticked_at IS NOT NULL THEN
-                {_open_to_work()}
-                {_checks_made()}
-            ELSIF OLD.ticked_at IS NOT NULL AND NEW.ticked_at IS NULL THEN
-                {_take_back()}
-            ELSIF OLD.begun_at IS NULL AND NEW.begun_at IS NOT NULL AND NEW.ticked_at IS NULL THEN
-                {_open_to_work()}
-                IF cardinality(NEW.covers) > 0 THEN
-                    {_checks_made()}
-                END IF;
-            ELSIF OLD.ticked_at IS NOT NULL AND (
-                NEW.ticked_at <> OLD.ticked_at OR NEW.ticked_by_id <> OLD.ticked_by_id
-            ) THEN
-                {refuse("a_tick_is_taken_back_not_changed", "A tick is taken back, not changed.")}
-            END IF;
+            {_moves()}
             RETURN NEW;
         """,
     )
@@ -96,6 +69,40 @@ def _stays_as_planned() -> str:
         IF OLD.retired_at IS NOT NULL
            AND (to_jsonb(NEW) - 'checks_version') <> (to_jsonb(OLD) - 'checks_version') THEN
             {refuse("a_retired_stage_rests", "This stage is no longer asked for.")}
+        END IF;
+    """
+
+
+def _moves() -> str:
+    """What a change of the row means, and what each is allowed by."""
+    return f"""
+        IF OLD.retired_at IS NULL AND NEW.retired_at IS NOT NULL THEN
+            {_retire()}
+        END IF;
+        IF NEW.asked_by_id IS DISTINCT FROM OLD.asked_by_id THEN
+            {LOCK_PAIR}
+            IF NEW.asked_by_id IS DISTINCT FROM version_id THEN
+                {refuse("a_stage_is_planned_from_the_pairs_version", "A stage follows the version of its pair.")}
+            END IF;
+        END IF;
+        IF OLD.begun_at IS NOT NULL AND NEW.begun_at IS DISTINCT FROM OLD.begun_at THEN
+            {LOCK_PAIR}
+            {_nothing_leans_on_it()}
+        END IF;
+        IF OLD.ticked_at IS NULL AND NEW.ticked_at IS NOT NULL THEN
+            {_open_to_work()}
+            {_checks_made()}
+        ELSIF OLD.ticked_at IS NOT NULL AND NEW.ticked_at IS NULL THEN
+            {_take_back()}
+        ELSIF OLD.begun_at IS NULL AND NEW.begun_at IS NOT NULL AND NEW.ticked_at IS NULL THEN
+            {_open_to_work()}
+            IF cardinality(NEW.covers) > 0 THEN
+                {_checks_made()}
+            END IF;
+        ELSIF OLD.ticked_at IS NOT NULL AND (
+            NEW.ticked_at <> OLD.ticked_at OR NEW.ticked_by_id <> OLD.ticked_by_id
+        ) THEN
+            {refuse("a_tick_is_taken_back_not_changed", "A tick is taken back, not changed.")}
         END IF;
     """
 
