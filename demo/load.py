@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 
-from django.db import transaction
+from django.db import connection, transaction
 from django.utils import timezone
 
 from cases.bench import actions as bench_actions
@@ -78,17 +78,25 @@ def _open_the_clinic(now: datetime) -> Clinic:
 
 
 def _build_all(clinic: Clinic) -> Mapping[str, Pair]:
-    """Every client with their pairs; gives the latest pair of each client."""
+    """Every client with their pairs; gives the latest of each client, a repair only where there is no other."""
     prescribed = {prescription.client: prescription for prescription in PRESCRIPTIONS}
     latest = {}
     for number, client in enumerate(CLIENTS, start=1):
         planned = sorted((pair for pair in PAIRS if pair.client == client.key), key=lambda pair: pair.opened)
         patient, prescription = _first_visits(clinic, client, number, prescribed.get(client.key), planned)
         earlier: Pair | None = None
+        _refresh_statistics()
         for pair in planned:
-            earlier = _build(clinic, pair, patient, prescription, earlier)
-            latest[client.key] = earlier
+            built = _build(clinic, pair, patient, prescription, earlier)
+            if not pair.repair or client.key not in latest:
+                latest[client.key] = earlier = built
     return latest
+
+
+def _refresh_statistics() -> None:
+    """Nothing is committed yet, so the server cannot know by itself how the tables have grown."""
+    with connection.cursor() as cursor:
+        cursor.execute("ANALYZE bench_stage, bench_stageafter, bench_coverrequirement, bench_covercheck")
 
 
 def _first_visits(

@@ -44,7 +44,7 @@ PAIRS = (
     PlannedPair("foot-drop", HANDED_OVER, opened=-75, promised=-20, handed_over=-17),
     PlannedPair("part-foot", "gather", opened=-1, promised=49),
     PlannedPair("rheumatoid", "sew-plug", opened=-22, promised=9),
-    PlannedPair("adaptation", "adapt-stiffener", opened=-4, promised=6),
+    PlannedPair("adaptation", "adapt-stiffener", opened=-9, promised=6),
     PlannedPair(
         "repair",
         "repair-price",

@@ -13,6 +13,8 @@ from django.utils import timezone
 from tests.factories import staff
 from workshop.staff.models import Person
 
+pytest_plugins = ["tests.browser"]
+
 
 @pytest.fixture(autouse=True, scope="session")
 def static_files_as_they_lie() -> Iterator[None]:

@@ -83,6 +83,7 @@ def _check_free(host: str, port: int) -> None:
 
 def _prepare(*, demo: bool) -> None:
     _manage("migrate", "--no-input", "--verbosity=0")
+    _manage("prepare_workshop")
     if demo:
         _manage("load_demo_workshop")
     _manage("collectstatic", "--no-input", "--verbosity=0")
