@@ -24,7 +24,7 @@ from cases.prescriptions.reaches import Arcs, ReachSettings, reach_mm
 from demo.calendar import Slots, at_time, working_day
 from demo.clients import BOTH, Client
 from demo.measures import measures_of
-from demo.prescriptions import Prescribed
+from demo.parts import Prescribed
 from shared.sides import Side
 from workshop.staff.models import Person
 

@@ -18,8 +18,9 @@ from demo.clients import CLIENTS, Client
 from demo.clinic import Clinic, examine, measure_and_cast, prescribe, put_lasts_on_the_rack, refer
 from demo.endings import go_home
 from demo.pairs import FINISHED, HANDED_OVER, PAIRS, PlannedPair
+from demo.parts import Prescribed
 from demo.people import STAFF
-from demo.prescriptions import PRESCRIPTIONS, Prescribed
+from demo.prescriptions import PRESCRIPTIONS
 from demo.today import fill_the_diary, raise_a_difference, start_drying
 from shared.history import Program
 from workshop.staff import actions as staff

@@ -64,26 +64,22 @@ def register_patient(
     _one_at_a_time()
     if not namesake_is_fine and (namesakes := queries.namesakes(family_name=family_name, born_on=born_on)):
         raise LooksRegistered(namesakes)
-    number = (record_number or "").strip() or _next_record_number()
-    if Patient.objects.filter(record_number=number).exists():
-        raise Refused(f"The record number {number} is another client's.")
+    number = _free_record_number(record_number)
     patient = Patient(
-        record_number=number,
-        given_names=given_names,
-        family_name=family_name,
-        born_on=born_on,
-        **optional,
+        record_number=number, given_names=given_names, family_name=family_name, born_on=born_on, **optional
     )
     patient.search_text = _search_text(patient)
-    with acting(
-        by=by,
-        action="register_patient",
-        says=f"Registered the client under record number {number}.",
-        at=at,
-        patient=patient.uuid,
-    ):
+    says = f"Registered the client under record number {number}."
+    with acting(by=by, action="register_patient", says=says, at=at, patient=patient.uuid):
         patient.save(force_insert=True)
     return patient
+
+
+def _free_record_number(asked_for: str | None) -> str:
+    number = (asked_for or "").strip() or _next_record_number()
+    if Patient.objects.filter(record_number=number).exists():
+        raise Refused(f"The record number {number} is another client's.")
+    return number
 
 
 @transaction.atomic
