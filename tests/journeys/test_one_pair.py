@@ -307,3 +307,25 @@ def test_one_pair_from_the_referral_to_the_review_letter(
         "clear on the big toe" in letter.half("left"),
         "slight mark at the heel" in letter.half("right"),
     ) == (True, True)
+
+
+def test_goldings_lady_needs_a_last_of_size_four(sit_down: Sit, people: dict[str, Person]) -> None:
+    """Golding, The Manufacture of Boots and Shoes, London 1902: foot of 1½ sizes, 2½ sizes allowed, size 4.
+
+    In mm: foot 224.4, allowance 21.17 (a barleycorn is a third of an inch).
+    """
+    office = sit_down(people["manager"], at=DESK)
+    office.goto("/figures/toe_allowance_mm/")
+    office.locator("[name=value]").fill("21.17")
+    office.locator("[name=source]").fill("Golding 1902, worked example")
+    press(office, "^Change from that day on")
+    register(sit_down(people["reception"], at=DESK))
+    tablet = sit_down(people["clinician"], at=TABLET_UPRIGHT)
+    open_client(tablet)
+    tablet.get_by_role("link", name="Measure both feet").first.click()
+    tablet.get_by_label("Load").select_option("sitting")
+    tablet.get_by_label("Heel height it is taken at, mm").fill("0")
+    tablet.locator("[name=left-foot_length-1]").fill("224,4")
+    press(tablet, "^Save the measures of both feet")
+    size = tablet.locator(".foot.left .workings summary").filter(has_text=re.compile("^UK adult"))
+    expect(size).to_have_text("UK adult 4 (read on the last, allowance 21.2 mm)")
