@@ -298,6 +298,7 @@ def test_one_pair_from_the_referral_to_the_review_letter(
     pair = walk_the_whole_thread(sit_down, people, javascript=javascript)
     the_manager_sees_it_is_not_late(sit_down, people, pair)
     assert pair.state == "handed over"
+    assert pair.working_to is not None
     left, right = describe(queries.whole(pair.working_to.uuid))
     card = ReadPaper(Paper.objects.get(kind="job card").pdf)
     assert (missing(card, left), missing(card, right)) == ([], [])
