@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from django.db import connections
 from django.test import Client
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize, sync_playwright
 
 from workshop.staff.models import Person
 
@@ -21,10 +21,10 @@ FLAGS = [
     "--disable-sync",
 ]
 
-DESK = {"width": 1280, "height": 800}
-TABLET = {"width": 1024, "height": 768}
-TABLET_UPRIGHT = {"width": 768, "height": 1024}
-BENCH = {"width": 1366, "height": 768}
+DESK = ViewportSize(width=1280, height=800)
+TABLET = ViewportSize(width=1024, height=768)
+TABLET_UPRIGHT = ViewportSize(width=768, height=1024)
+BENCH = ViewportSize(width=1366, height=768)
 
 PATIENCE_MS = 20_000
 
@@ -48,7 +48,7 @@ def chromium(monkeypatch: pytest.MonkeyPatch) -> Iterator[Browser]:
 def sit_down(chromium: Browser, live_server: Any) -> Sit:
     """`sit_down(person, at=TABLET, javascript=False)` is a page in which this person is signed in."""
 
-    def sit(person: Person, *, at: dict[str, int], javascript: bool = True, **options: Any) -> Page:
+    def sit(person: Person, *, at: ViewportSize, javascript: bool = True, **options: Any) -> Page:
         signed_in = Client()
         signed_in.force_login(person)
         context: BrowserContext = chromium.new_context(

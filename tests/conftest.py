@@ -64,7 +64,7 @@ def administrator(db: None) -> Person:
 class Browserless(Client):
     """Django's test client, which gives each POST the number of its own that a page would have given it."""
 
-    def post(self, path: Any, data: Any = None, *args: Any, **kwargs: Any) -> Any:  # type: ignore[override]
+    def post(self, path: Any, data: Any = None, *args: Any, **kwargs: Any) -> Any:
         if data is None or isinstance(data, dict):
             data = {"submission": str(uuid.uuid4()), **(data or {})}
         return super().post(path, data, *args, **kwargs)

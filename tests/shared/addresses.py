@@ -10,9 +10,10 @@ from shared.once import repeatable
 from shared.permissions import staff_only
 from shared.refusals import Refused
 from workshop.hours.models import Room
+from workshop.staff.requests import StaffRequest
 
 
-def _open_a_room(request: HttpRequest) -> HttpResponse:
+def _open_a_room(request: StaffRequest) -> HttpResponse:
     name = f"Room {Room.objects.count()} {request.POST['name']}"
     with acting(by=request.user, action="open_room", says="Opened a room.", at=timezone.now()):
         Room.objects.create(name=f"{name} {timezone.now().timestamp()}")
@@ -22,13 +23,13 @@ def _open_a_room(request: HttpRequest) -> HttpResponse:
 
 
 @staff_only
-def open_once(request: HttpRequest) -> HttpResponse:
+def open_once(request: StaffRequest) -> HttpResponse:
     return _open_a_room(request)
 
 
 @staff_only
 @repeatable
-def open_each_time(request: HttpRequest) -> HttpResponse:
+def open_each_time(request: StaffRequest) -> HttpResponse:
     return _open_a_room(request)
 
 

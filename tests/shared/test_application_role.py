@@ -1,9 +1,11 @@
 """What the application's own database role can do to the past, and to the guards: nothing."""
 
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
 from django.db import DatabaseError, connection, transaction
+from django.db.models import Model
 
 from shared.privileges import APPLICATION_ROLE, grant_to_application_role
 from tests.architecture.walk import own_models
@@ -34,17 +36,18 @@ def as_application_role(maker: Person) -> Iterator[None]:
     run("RESET ROLE")
 
 
-def sqlstate_of(sql: str) -> str | None:
+def sqlstate_of(sql: str) -> Any:
     with pytest.raises(DatabaseError) as error, transaction.atomic():
         run(sql)
-    return error.value.__cause__.sqlstate
+    cause: Any = error.value.__cause__
+    return cause.sqlstate
 
 
 FINAL = [model for model in own_models() if getattr(model, "append_only", False)]
 
 
 @pytest.mark.parametrize("model", FINAL, ids=lambda model: model._meta.label)
-def test_a_final_row_can_be_neither_changed_nor_deleted(as_application_role: None, model: type) -> None:
+def test_a_final_row_can_be_neither_changed_nor_deleted(as_application_role: None, model: type[Model]) -> None:
     table = model._meta.db_table
     assert sqlstate_of(f"UPDATE {table} SET id = id") == PERMISSION_DENIED
     assert sqlstate_of(f"DELETE FROM {table}") == PERMISSION_DENIED
@@ -56,7 +59,7 @@ def test_history_is_written_by_the_database_alone(as_application_role: None, ver
 
 
 @pytest.mark.parametrize("model", own_models(), ids=lambda model: model._meta.label)
-def test_no_table_can_be_emptied_or_stripped_of_its_guards(as_application_role: None, model: type) -> None:
+def test_no_table_can_be_emptied_or_stripped_of_its_guards(as_application_role: None, model: type[Model]) -> None:
     table = model._meta.db_table
     assert sqlstate_of(f"TRUNCATE {table} CASCADE") == PERMISSION_DENIED
     assert sqlstate_of(f"ALTER TABLE {table} DISABLE TRIGGER ALL") == PERMISSION_DENIED
@@ -73,7 +76,8 @@ def test_naming_a_guard_to_be_ignored_does_not_help(as_application_role: None, m
         cursor.execute("SELECT set_config('pgtrigger.ignore', %s, true)", [every_guard])
     with pytest.raises(DatabaseError) as error, transaction.atomic():
         Person.objects.filter(pk=maker.pk).update(name="Somebody Else")
-    assert error.value.__cause__.diag.constraint_name == "change_names_who_what_why"
+    cause: Any = error.value.__cause__
+    assert cause.diag.constraint_name == "change_names_who_what_why"
 
 
 def test_every_guard_runs_with_its_owners_rights_on_a_fixed_path_and_without_a_switch() -> None:

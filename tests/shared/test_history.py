@@ -1,4 +1,5 @@
 from datetime import datetime
+from typing import Any
 
 import pytest
 from django.db import IntegrityError, connection, transaction
@@ -10,8 +11,9 @@ from workshop.staff.models import Person
 pytestmark = pytest.mark.django_db
 
 
-def constraint_of(error: pytest.ExceptionInfo[IntegrityError]) -> str | None:
-    return error.value.__cause__.diag.constraint_name
+def constraint_of(error: pytest.ExceptionInfo[IntegrityError]) -> Any:
+    cause: Any = error.value.__cause__
+    return cause.diag.constraint_name
 
 
 def test_a_change_outside_a_deed_is_refused_by_the_database(maker: Person) -> None:
