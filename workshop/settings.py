@@ -15,12 +15,12 @@ SERVED_OVER_HTTPS = os.environ.get("PAIRWRIGHT_HTTPS", "") == "1"
 PUBLIC_ADDRESS = os.environ.get("PAIRWRIGHT_ADDRESS", "http://127.0.0.1:8000")
 """Where a printed QR code leads: the address a bench terminal knows this server by, without a closing slash."""
 
-WORKSHOP_NAME = os.environ.get("PAIRWRIGHT_WORKSHOP_NAME", "")
-WORKSHOP_ADDRESS = os.environ.get("PAIRWRIGHT_WORKSHOP_ADDRESS", "")
-"""The head of its letters, address lines apart by semicolons. Without a name the head stays blank for headed paper."""
-
 IS_DEMONSTRATION = os.environ.get("PAIRWRIGHT_DEMO", "") == "1"
 """True where the invented workshop is loaded: every page and paper then says so."""
+
+WORKSHOP_NAME = os.environ.get("PAIRWRIGHT_WORKSHOP_NAME", "The invented workshop" if IS_DEMONSTRATION else "")
+WORKSHOP_ADDRESS = os.environ.get("PAIRWRIGHT_WORKSHOP_ADDRESS", "")
+"""The head of its letters, address lines apart by semicolons. Without a name the head stays blank for headed paper."""
 
 INSTALLED_APPS = [
     "django.contrib.auth",

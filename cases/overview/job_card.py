@@ -20,12 +20,15 @@ from cases.patients.models import Paper, PaperKind
 from cases.patients.queries import live_allergies
 from cases.prescriptions.described import describe
 from cases.prescriptions.models import Foot, Prescription
+from cases.prescriptions.models.prescription import WorkKind
 from cases.prescriptions.queries import whole
 from shared.papers.qr import qr_svg
 from shared.sides import SIDES
 from workshop.staff.models import Person
 
 MOST_PAGES = 2
+MOST_PAGES_OF_A_SMALL_WORK = 1
+SMALL_WORKS = frozenset({WorkKind.ADAPTATION, WorkKind.REPAIR})
 ON_THE_HEAD = frozenset({"last"})
 """Parts that the card shows by themselves, with what the bench needs besides."""
 
@@ -73,7 +76,7 @@ def draft_of(pair: Pair) -> Draft:
         template="papers/job_card.html",
         about_uuid=pair.uuid,
         pair_uuid=pair.uuid,
-        most_pages=MOST_PAGES,
+        most_pages=MOST_PAGES_OF_A_SMALL_WORK if pair.kind in SMALL_WORKS else MOST_PAGES,
         context={
             "pair": pair,
             "patient": pair.patient,

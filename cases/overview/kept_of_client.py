@@ -1,6 +1,6 @@
 """What the workshop has of a client's feet: sittings of measuring, casts and lasts, in one list and one query."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from uuid import UUID
 
@@ -8,7 +8,7 @@ from django.db.models import CharField, DateField, Exists, OuterRef, Value
 from django.db.models.functions import Cast as AsType
 from django.db.models.functions import TruncDate
 
-from cases.lasts.models import Cast, Last, LastAgreement, MeasureSet
+from cases.lasts.models import Cast, Last, LastAgreement, Load, MeasureSet
 from cases.patients.models import Patient
 
 MEASURES, CAST, LAST = "measures", "cast", "last"
@@ -16,7 +16,7 @@ MEASURES, CAST, LAST = "measures", "cast", "last"
 
 @dataclass(frozen=True)
 class Kept:
-    """One thing. `note` is its load, condition or number; `state`: destroyed, agreed, or not."""
+    """One thing. `note` is its load in words, its condition or number; `state`: destroyed, agreed, or not."""
 
     kind: str
     uuid: UUID
@@ -47,5 +47,9 @@ def kept_of(patient: Patient) -> list[Kept]:
         Value(LAST), "uuid", "side", AsType("made_on", DateField()), "place", "number", Exists(agreed)
     )
     rows = sittings.order_by().union(casts.order_by(), lasts.order_by(), all=True)
-    found = [Kept(*row) for row in rows]
+    found = [_in_words(Kept(*row)) for row in rows]
     return sorted(found, key=lambda kept: (kept.kind, -kept.day.toordinal(), kept.note, kept.side))
+
+
+def _in_words(kept: Kept) -> Kept:
+    return replace(kept, note=Load(kept.note).label) if kept.kind == MEASURES else kept

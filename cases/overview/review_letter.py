@@ -114,9 +114,13 @@ def _one_in_words(finding: Finding) -> FindingInWords:
     ]
     return FindingInWords(
         clinical=finding.label,
-        plain=known.plain if known and known.plain.casefold() != known.label.casefold() else "",
+        plain=known.plain if known and not _says_the_same(known.plain, known.label) else "",
         more=", ".join(part for part in more if part),
     )
+
+
+def _says_the_same(plain: str, clinical: str) -> bool:
+    return plain.casefold().removeprefix("a ").removeprefix("an ") == clinical.casefold()
 
 
 def _skin(review: Review) -> list[FootSkin]:

@@ -112,7 +112,7 @@ def test_what_is_kept_of_a_client_is_one_list(clinician, now, django_assert_num_
     assert kept == [
         Kept("cast", cast.uuid, "left", cast.made_on, cast.place, cast.condition, state=False),
         Kept("last", last.uuid, "right", last.made_on, last.place, last.number, state=False),
-        Kept("measures", sitting.uuid, "", timezone.localdate(now), "", sitting.load, state=False),
+        Kept("measures", sitting.uuid, "", timezone.localdate(now), "", "part load", state=False),
     ]
 
 
