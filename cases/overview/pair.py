@@ -161,7 +161,15 @@ def _pair_with_rows(uuid: UUID) -> Pair:
         ),
         hand_over_rows=_array(HandOver.objects.filter(pair=OuterRef("pk")), "uuid", "at", "review_due_on"),
         review_rows=_array(Review.objects.filter(pair=OuterRef("pk")).order_by("at"), "uuid", "at"),
-        paper_rows=_array(_papers_about(), "uuid", "kind", "title", "rendered_at", by="rendered_by__name"),
+        paper_rows=_array(
+            _papers_about(),
+            "uuid",
+            "kind",
+            "title",
+            "rendered_at",
+            by="rendered_by__name",
+            replaced_by="replaced_by__uuid",
+        ),
         allergy_rows=_array(
             Allergy.objects.filter(patient=OuterRef("patient"), ended_on__isnull=True), "substance", "kind"
         ),

@@ -205,6 +205,14 @@ def test_the_page_lists_the_papers_about_the_pair(signed_in, maker, pair, now) -
     assert reverse("paper", args=[paper.uuid]) in signed_in(maker).get(page_of(pair)).content.decode()
 
 
+def test_a_paper_that_was_replaced_is_marked(signed_in, maker, pair, now) -> None:
+    print_job_card(pair.uuid, by=maker, at=now)
+    make_allergy(pair.patient, substance="rubber")
+    print_job_card(pair.uuid, by=maker, at=now + timedelta(hours=1))
+    papers = signed_in(maker).get(page_of(pair)).context["papers"]
+    assert [paper["replaced_by"] is not None for paper in papers] == [False, True]
+
+
 # Session, person, roles; the pair with its stages, promises, differences, fittings, hand-over, reviews, papers and
 # allergies; 7 for the prescription with every part; the story.
 QUERIES = 12
