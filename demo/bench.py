@@ -22,11 +22,12 @@ class Bench:
     pair: Pair
     makers: Sequence[Person]
     clock: datetime
+    now: datetime
     rest: timedelta = timedelta(0)
     """How long the pair lies between two stages: other pairs have their turn."""
     _turn: int = 0
 
-    def work_until(self, stage_key: str | None, *, not_after: datetime) -> str | None:
+    def work_until(self, stage_key: str | None) -> str | None:
         """Tick every stage before the one named, or all where none is named. Gives the stage where work stopped.
 
         Work stops at a stage that is done at a visit. Raises `ValueError` where the stages named do not fit into the
@@ -37,13 +38,13 @@ class Bench:
             if key == stage_key or stages[0].kind.by_visit:
                 return key
             self.tick(stages)
-            if self.clock > not_after:
+            if self.clock > self.now:
                 raise ValueError(f"{self.pair} cannot have got past {key} by now: it was opened too late.")
         return None
 
     def tick(self, stages: Sequence[Stage], *, at: datetime | None = None) -> None:
         """Record what these stages wait for as prescribed, and tick them."""
-        ready_at = at or in_working_time(max(self.clock + self.rest, self._dry(stages)))
+        ready_at = at or self._ready_at(stages)
         maker = self._maker()
         requirements = self.requirements(stages)
         if requirements:
@@ -76,6 +77,12 @@ class Bench:
             .select_related("kind", "pair__patient")
             .order_by("order", "side")
         )
+
+    def _ready_at(self, stages: Sequence[Stage]) -> datetime:
+        """When these stages are done: in working time, or on the weekend before today where that is all there was."""
+        dry_at = self._dry(stages)
+        ready_at = in_working_time(max(self.clock + self.rest, dry_at))
+        return ready_at if ready_at <= self.now else dry_at
 
     def _dry(self, stages: Sequence[Stage]) -> datetime:
         waits = [

@@ -6,6 +6,7 @@ from cases.bench.models import Pair
 from cases.diary import actions as diary
 from cases.fittings import actions as fittings
 from cases.fittings.entries import FootReview
+from cases.overview.review_letter import print_review_letter
 from demo.clinic import Clinic
 from demo.pairs import PlannedPair
 from shared.sides import SIDES, Side
@@ -48,7 +49,7 @@ def go_home(clinic: Clinic, planned: PlannedPair, pair: Pair) -> None:
 def _review(clinic: Clinic, planned: PlannedPair, pair: Pair) -> None:
     visit = clinic.book(pair.patient, "review", clinic.day(planned.reviewed), about=pair.uuid)
     sides = SIDES if pair.feet == "both" else (Side(pair.feet),)
-    fittings.record_review(
+    review = fittings.record_review(
         visit,
         pair=pair,
         worn="all day",
@@ -62,7 +63,9 @@ def _review(clinic: Clinic, planned: PlannedPair, pair: Pair) -> None:
             for side in sides
         ],
         plan="Carry on wearing all day; look at the skin each evening.",
-        next_review_on=clinic.day(planned.reviewed + 90),
+        next_review_on=clinic.day(planned.next_review),
         by=clinic.staff["iris"],
         at=visit.during.upper,
     )
+    if planned.letter:
+        print_review_letter(review.uuid, by=clinic.staff["iris"], at=visit.during.upper)

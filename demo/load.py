@@ -128,11 +128,11 @@ def _build(
     opened_on = clinic.day(planned.opened)
     opened_at = min(clinic.now, timezone.make_aware(datetime.combine(opened_on, clinic.opens)))
     pair = _open(clinic, planned, patient, prescription, earlier, at=opened_at)
-    bench = Bench(pair=pair, makers=[clinic.staff["bram"], clinic.staff["sunniva"]], clock=opened_at)
+    bench = Bench(pair=pair, makers=[clinic.staff["bram"], clinic.staff["sunniva"]], clock=opened_at, now=clinic.now)
     is_done = planned.reached in {FINISHED, HANDED_OVER}
     until = None if is_done else planned.reached
     bench.spread(until, until=clinic.at(clinic.day(planned.handed_over - 6)) if planned.handed_over else clinic.now)
-    while bench.work_until(until, not_after=clinic.now) == "rough-fitting" and until != "rough-fitting":
+    while bench.work_until(until) == "rough-fitting" and until != "rough-fitting":
         bench.clock = clinic.rough_fitting(pair, after=bench.clock)
     pair.refresh_from_db()
     if planned.reached == HANDED_OVER:

@@ -28,6 +28,7 @@ class PlannedPair:
     heights_to_restore: Mapping[Side, str] | None = None
     handed_over: int = 0
     reviewed: int = 0
+    next_review: int = 45
     letter: bool = False
 
 

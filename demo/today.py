@@ -15,13 +15,13 @@ PASTED = timedelta(hours=3)
 
 def start_drying(clinic: Clinic, pair: Pair) -> None:
     """The stiffeners were pasted in a few hours ago: the backs are drying."""
-    at_bench = Bench(pair=pair, makers=[clinic.staff["bram"]], clock=clinic.now - PASTED)
+    at_bench = Bench(pair=pair, makers=[clinic.staff["bram"]], clock=clinic.now - PASTED, now=clinic.now)
     at_bench.tick(at_bench.next_stages(), at=clinic.now - PASTED)
 
 
 def raise_a_difference(clinic: Clinic, pair: Pair) -> None:
     """A part came out otherwise than prescribed; a maker said so, and a clinician has not yet answered."""
-    at_bench = Bench(pair=pair, makers=[clinic.staff["sunniva"]], clock=clinic.now)
+    at_bench = Bench(pair=pair, makers=[clinic.staff["sunniva"]], clock=clinic.now, now=clinic.now)
     waiting = [asked for asked in at_bench.requirements(at_bench.next_stages()) if asked.side == "right"]
     bench.record_check(
         waiting[0],
