@@ -6,6 +6,7 @@ from datetime import date, datetime
 from uuid import UUID
 
 from django.db import IntegrityError, OperationalError, transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 from psycopg.types.range import TimestamptzRange
 
@@ -106,11 +107,16 @@ def _save(visit: Visit, *, says: str, call: Call | None, by: Actor, at: datetime
     ):
         if call is not None:
             _settle(call, CallState.BOOKED)
-        Call.objects.filter(patient=patient, kind=visit.kind, about_uuid=about_uuid, state=CallState.OPEN).update(
-            state=CallState.BOOKED
-        )
+        _calls_for(visit).update(state=CallState.BOOKED)
         visit.save()
     return visit
+
+
+def _calls_for(visit: Visit) -> QuerySet[Call]:
+    """What is open on the to-call list and wants just this visit."""
+    return Call.objects.filter(
+        patient=visit.patient, kind=visit.kind, about_uuid=visit.about_uuid, state=CallState.OPEN
+    )
 
 
 def _spell(kind: VisitKind, starts_at: datetime, minutes: int | None) -> Spell:
@@ -159,9 +165,24 @@ def miss_visit(visit: Visit, *, by: Actor, at: datetime) -> None:
     )
 
 
+@transaction.atomic
 def cancel_visit(visit: Visit, *, by: Actor, at: datetime) -> None:
-    """The visit will not take place: the time is given back."""
-    _move(visit, to=VisitStatus.CANCELLED, out_of={VisitStatus.BOOKED, VisitStatus.ARRIVED}, by=by, at=at)
+    """The visit will not take place: the time is given back.
+
+    What it was about still waits for it, so its client goes on the to-call list; a visit about nothing in particular
+    may well not be wanted any more.
+    """
+    visit = _move(visit, to=VisitStatus.CANCELLED, out_of={VisitStatus.BOOKED, VisitStatus.ARRIVED}, by=by, at=at)
+    if visit.about_uuid is not None:
+        ask_for_call(
+            patient=visit.patient,
+            why=f"Cancelled: {_in_sentence(visit.kind)} on {in_words(visit.day)}",
+            kind=visit.kind,
+            due_on=timezone.localdate(at),
+            about_uuid=visit.about_uuid,
+            by=by,
+            at=at,
+        )
 
 
 SAYS = {
@@ -177,6 +198,7 @@ def _move(visit: Visit, *, to: VisitStatus, out_of: Collection[VisitStatus], by:
     visit = Visit.objects.select_for_update(of=("self",)).select_related("kind", "patient").get(pk=visit.pk)
     if visit.status not in out_of:
         raise Refused(f"This visit was already {VisitStatus(visit.status).label}.")
+    came_after_all = visit.status == VisitStatus.MISSED
     if to is not VisitStatus.CANCELLED and visit.day > timezone.localdate(at):
         raise Refused(f"This visit is still to come: {in_words(visit.day)}.")
     with (
@@ -192,6 +214,8 @@ def _move(visit: Visit, *, to: VisitStatus, out_of: Collection[VisitStatus], by:
     ):
         visit.status = to
         visit.save(update_fields=["status"])
+        if came_after_all:
+            _calls_for(visit).update(state=CallState.NOT_NEEDED)
     return visit
 
 

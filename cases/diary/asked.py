@@ -1,7 +1,7 @@
 """What a link to the booking page asks for, and what the page starts from."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Any, TypeVar
 from uuid import UUID
@@ -12,7 +12,7 @@ from django.utils.dateparse import parse_date, parse_datetime
 
 from cases.diary import queries
 from cases.diary.free_times import next_quarter
-from cases.diary.models import Call, CallState, Visit
+from cases.diary.models import Call, CallState, Visit, VisitKind
 from cases.diary.queries import Choices
 from cases.patients.models import Patient
 from workshop.staff.models import Person
@@ -41,6 +41,20 @@ class Asked:
             call=call,
             about_uuid=call.about_uuid if call else uuid_or_none(asked.get("about")),
             not_before=(call.not_before if call else None) or day_or_none(asked.get("not_before")),
+        )
+
+    def for_the_kind(self, kind: VisitKind) -> "Asked":
+        """The same, answering the call that asks for this kind of visit, where exactly one does and none is named."""
+        if self.call is not None or self.about_uuid is not None:
+            return self
+        calls = Call.objects.filter(patient=self.patient, kind=kind, state=CallState.OPEN).order_by("pk")[:2]
+        if len(calls) != 1:
+            return self
+        return replace(
+            self,
+            call=calls[0],
+            about_uuid=calls[0].about_uuid,
+            not_before=calls[0].not_before or self.not_before,
         )
 
 

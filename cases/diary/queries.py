@@ -11,7 +11,7 @@ from django.utils import timezone
 from psycopg.types.range import TimestamptzRange
 
 from cases.diary.free_times import Calendar, Opening, Spell, free_times, gaps, next_quarter
-from cases.diary.models import HOLDS_ITS_TIME, Call, CallState, Visit, VisitKind
+from cases.diary.models import HOLDS_ITS_TIME, Call, CallState, Visit, VisitKind, VisitStatus
 from cases.patients.models import Patient
 from workshop.hours.models import Closure, OpeningHours, Room
 from workshop.hours.queries import closure_on
@@ -118,6 +118,15 @@ def _spell(during: TimestamptzRange | None) -> Spell:
     return Spell(during.lower, during.upper)
 
 
+VISITS_TO_COME_SHOWN = 5
+
+
+def visits_to_come(patient: Patient, *, today: date) -> QuerySet[Visit]:
+    """What this client is booked for from today on, the soonest first. One query, where it is shown."""
+    booked = Visit.objects.filter(patient=patient, status=VisitStatus.BOOKED, day__gte=today)
+    return booked.select_related("kind", "clinician")[:VISITS_TO_COME_SHOWN]
+
+
 def misgivings(spell: Spell, *, at: datetime) -> list[str]:
     """What somebody should know before booking this time, each as a sentence. Nothing here refuses."""
     here = calendar()
@@ -178,6 +187,14 @@ class DaySheet:
     @property
     def next_day(self) -> date:
         return self.day + timedelta(days=1)
+
+    @property
+    def previous_week(self) -> date:
+        return self.day - timedelta(days=7)
+
+    @property
+    def next_week(self) -> date:
+        return self.day + timedelta(days=7)
 
     @property
     def is_to_come(self) -> bool:

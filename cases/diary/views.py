@@ -53,9 +53,7 @@ def _whose_visit(request: StaffRequest) -> HttpResponse:
     if request.method == "POST":
         raise Refused("This client is not known. Look the client up again; nothing was booked.")
     text = request.GET.get("q", "")
-    carried = request.GET.copy()
-    for name in ("q", "patient", "call"):
-        carried.pop(name, None)
+    carried = _without_the_client(request.GET)
     context = {
         "q": text,
         "found": search_patients(text)[:CLIENTS_SHOWN] if text.strip() else None,
@@ -63,6 +61,14 @@ def _whose_visit(request: StaffRequest) -> HttpResponse:
         "carried_items": carried.items(),
     }
     return page(request, "diary/whose.html", context, fragments=("found",))
+
+
+def _without_the_client(asked: QueryDict) -> QueryDict:
+    """What a link to the booking page asks for, whoever comes."""
+    carried = asked.copy()
+    for name in ("q", "patient", "call", "about", "not_before"):
+        carried.pop(name, None)
+    return carried
 
 
 def _book(request: StaffRequest, asked: Asked) -> HttpResponse:
@@ -78,6 +84,7 @@ def _book(request: StaffRequest, asked: Asked) -> HttpResponse:
         return _booking_page(request, asked, form, typed, choices=choices, status=422)
     all_the_same = "all_the_same" in entries
     now = timezone.now()
+    asked = asked.for_the_kind(form.cleaned_data["kind"])
     misgivings = [] if all_the_same else _misgivings(form, at=now)
     if not misgivings:
         try:
@@ -87,8 +94,8 @@ def _book(request: StaffRequest, asked: Asked) -> HttpResponse:
         except Refused as refused:
             form.add_error(None, refused.message)
         else:
-            messages.success(request, f"Booked: {visit.patient.name}, {visit.kind.name}, {in_words(visit.day)}.")
-            return done(_diary_at(visit))
+            messages.success(request, _booked_in_words(visit))
+            return _back(request.GET, _diary_at(visit))
     return _booking_page(request, asked, form, typed, choices=choices, status=409, misgivings=misgivings)
 
 
@@ -149,6 +156,8 @@ def _booking_page(
 ) -> HttpResponse:
     context = {
         "asked": asked,
+        "somebody_else": _without_the_client(request.GET),
+        "to_come": queries.visits_to_come(asked.patient, today=timezone.localdate()),
         "form": form,
         "times": free_times_for(asked, entries, choices=choices, now=timezone.now()),
         "misgivings": misgivings,
@@ -156,13 +165,20 @@ def _booking_page(
     return page(request, "diary/book.html", context, fragments=("times",), status=status)
 
 
+def _booked_in_words(visit: Visit) -> str:
+    """What to read out to a client on the telephone."""
+    with_whom = f" with {visit.clinician.name}" if visit.clinician else ""
+    when = f" at {timezone.localtime(visit.starts_at):%H:%M}" if visit.starts_at else ""
+    return f"Booked: {visit.patient.name}, {visit.kind.name}{with_whom}, {in_words(visit.day)}{when}."
+
+
 def _diary_at(visit: Visit) -> str:
     return f"{reverse('diary')}?day={visit.day:%Y-%m-%d}#v-{visit.uuid}"
 
 
-def _back(request: StaffRequest, default: str) -> HttpResponse:
-    """To the page on which the button stood, where that is a page of ours."""
-    to = request.POST.get("next", "")
+def _back(given: QueryDict, default: str) -> HttpResponse:
+    """To the page on which the button stood, where `given` names one and it is a page of ours."""
+    to = given.get("next", "")
     is_ours = to.startswith("/") and url_has_allowed_host_and_scheme(to, allowed_hosts=None)
     return done(to if is_ours else default)
 
@@ -170,7 +186,7 @@ def _back(request: StaffRequest, default: str) -> HttpResponse:
 def _change_visit(request: StaffRequest, uuid: UUID, change: Callable[..., None]) -> HttpResponse:
     visit = get_object_or_404(Visit.objects.select_related("patient", "kind"), uuid=uuid)
     change(visit, by=request.user, at=timezone.now())
-    return _back(request, _diary_at(visit))
+    return _back(request.POST, _diary_at(visit))
 
 
 @allowed("reception", "clinician", "manager")
@@ -213,7 +229,7 @@ def call_tried(request: StaffRequest, uuid: UUID) -> HttpResponse:
     now = timezone.now()
     later = a_week_from(now) if "later" in request.POST else None
     actions.note_call_try(call, call_again_on=later, by=request.user, at=now)
-    return _back(request, reverse("calls"))
+    return _back(request.POST, reverse("calls"))
 
 
 @allowed("reception", "clinician", "manager")
@@ -222,4 +238,4 @@ def call_settle(request: StaffRequest, uuid: UUID) -> HttpResponse:
     call = get_object_or_404(Call, uuid=uuid)
     state = CallState.BOOKED if "booked" in request.POST else CallState.NOT_NEEDED
     actions.settle_call(call, state=state, by=request.user, at=timezone.now())
-    return _back(request, reverse("calls"))
+    return _back(request.POST, reverse("calls"))

@@ -8,6 +8,7 @@ from uuid import uuid4
 import pytest
 
 from cases.diary import actions, queries
+from cases.diary.clock import in_words
 from cases.diary.models import Call, CallState, Visit, VisitStatus
 from cases.patients.models import Patient
 from shared.models import Deed
@@ -105,6 +106,33 @@ def test_a_missed_visit_puts_its_client_on_the_to_call_list(visit: Visit, recept
         now.date(),
         CallState.OPEN,
     )
+
+
+def test_who_came_after_all_need_not_be_called(visit: Visit, reception: Person, now: datetime) -> None:
+    actions.miss_visit(visit, by=reception, at=now)
+    actions.arrive(visit, by=reception, at=now)
+    assert Call.objects.get().state == CallState.NOT_NEEDED
+
+
+def test_a_cancelled_visit_about_a_pair_puts_its_client_on_the_to_call_list(
+    clinician: Person, reception: Person, now: datetime
+) -> None:
+    pair, patient = uuid4(), make_patient()
+    visit = make_visit(starts_at=now, patient=patient, clinician=clinician, kind="rough-fitting", about_uuid=pair)
+    actions.cancel_visit(visit, by=reception, at=now)
+    call = Call.objects.get()
+    assert (call.patient, call.kind, call.about_uuid, call.why, call.due_on) == (
+        patient,
+        visit.kind,
+        pair,
+        f"Cancelled: rough fitting on {in_words(now.date())}",
+        now.date(),
+    )
+
+
+def test_a_cancelled_visit_about_nothing_asks_for_no_call(visit: Visit, reception: Person, now: datetime) -> None:
+    actions.cancel_visit(visit, by=reception, at=now)
+    assert Call.objects.count() == 0
 
 
 def test_a_change_of_a_visit_is_one_deed_that_names_the_client(visit: Visit, reception: Person, now: datetime) -> None:

@@ -123,6 +123,28 @@ def test_the_day_before_and_the_day_after_are_one_touch_away(desk: Client, next_
     ]
 
 
+def test_a_week_before_and_a_week_after_are_one_touch_away(desk: Client, next_week: date) -> None:
+    page = desk.get(diary_of(next_week)).content.decode()
+    links = re.findall(r'day=(\S+)">(?:<span[^<]*</span>)? ?(Week \w+)', page)
+    assert links == [
+        (str(next_week - timedelta(days=7)), "Week before"),
+        (str(next_week + timedelta(days=7)), "Week after"),
+    ]
+
+
+def test_a_cancelled_visit_can_be_booked_again_as_it_was(desk: Client, clinician: Person, next_week: date) -> None:
+    visit = make_visit(
+        starts_at=datetime.combine(next_week, time(9), tzinfo=LONDON), clinician=clinician, status=VisitStatus.CANCELLED
+    )
+    page = desk.get(diary_of(next_week)).content.decode()
+    assert re.findall(r'href="([^"]+)" aria-label="Book again', page) == [
+        (
+            f"/diary/book/?patient={visit.patient.uuid}&amp;kind={visit.kind.key}&amp;clinician={clinician.uuid}"
+            f"&amp;day={next_week}&amp;time=09:00"
+        )
+    ]
+
+
 @pytest.mark.parametrize("text", ["", "soon", "0001-01-01", "9999-12-31", "2026-13-45", "2026-02-30", "\x00"])
 def test_a_day_that_cannot_be_shown_is_today(desk: Client, text: str) -> None:
     answer = desk.get(f"{reverse('diary')}?{urlencode({'day': text})}")
@@ -205,6 +227,33 @@ def test_a_visit_is_booked_with_what_was_typed(
         "comes with a carer",
     )
     assert (answer.status_code, answer["Location"]) == (303, f"/diary/?day={next_week}#v-{visit.uuid}")
+
+
+def test_what_was_booked_is_said_as_it_is_read_out_to_the_client(
+    desk: Client, patient: Patient, entries: dict[str, str], next_week: date
+) -> None:
+    said = words_of(desk.get(desk.post(booking_for(patient), entries)["Location"]))
+    day = f"{next_week:%a} {next_week.day} {next_week:%b %Y}"
+    assert f"Booked: Ada Invented, Rough fitting with Clara Clinician, {day} at 10:00." in said
+
+
+def test_who_is_booked_already_is_said_before_a_second_booking(
+    desk: Client, patient: Patient, clinician: Person, next_week: date
+) -> None:
+    make_visit(
+        starts_at=datetime.combine(next_week, time(9), tzinfo=LONDON),
+        kind="review",
+        patient=patient,
+        clinician=clinician,
+    )
+    assert "Booked already: Review with Clara Clinician, " in words_of(desk.get(booking_for(patient)))
+
+
+def test_somebody_else_is_booked_for_the_time_that_was_chosen(
+    desk: Client, patient: Patient, entries: dict[str, str], next_week: date
+) -> None:
+    page = desk.get(booking_for(patient, day=next_week, time="10:00")).content.decode()
+    assert f'href="/diary/book/?day={next_week}&amp;time=10%3A00">somebody else' in page
 
 
 def test_the_form_sent_twice_books_once(desk: Client, patient: Patient, entries: dict[str, str]) -> None:
@@ -355,6 +404,37 @@ def test_booking_from_the_to_call_list_settles_the_call_and_keeps_what_it_is_abo
     assert (call.state, Visit.objects.get().about_uuid) == (CallState.BOOKED, call.about_uuid)
 
 
+def test_booking_from_a_list_leads_back_to_the_list(desk: Client, entries: dict[str, str], now: datetime) -> None:
+    call = make_call(due_on=now.date(), kind="rough-fitting")
+    answer = desk.post(f"{reverse('visit-book')}?call={call.uuid}&next=/calls/", entries)
+    assert (answer.status_code, answer["Location"]) == (303, "/calls/")
+
+
+def test_booking_never_leads_away_from_the_workshop(
+    desk: Client, patient: Patient, entries: dict[str, str], next_week: date
+) -> None:
+    answer = desk.post(booking_for(patient, next="//elsewhere.example/"), entries)
+    assert answer["Location"] == f"/diary/?day={next_week}#v-{Visit.objects.get().uuid}"
+
+
+def test_a_visit_of_the_kind_that_the_list_asks_for_answers_the_call_wherever_it_was_booked(
+    desk: Client, patient: Patient, entries: dict[str, str], now: datetime
+) -> None:
+    call = make_call(due_on=now.date(), kind="rough-fitting", patient=patient, about_uuid=uuid4())
+    desk.post(booking_for(patient), entries)
+    call.refresh_from_db()
+    assert (call.state, Visit.objects.get().about_uuid) == (CallState.BOOKED, call.about_uuid)
+
+
+def test_a_visit_that_may_answer_two_calls_answers_neither(
+    desk: Client, patient: Patient, entries: dict[str, str], now: datetime
+) -> None:
+    for _ in range(2):
+        make_call(due_on=now.date(), kind="rough-fitting", patient=patient, about_uuid=uuid4())
+    desk.post(booking_for(patient), entries)
+    assert list(patient.calls.values_list("state", flat=True)) == [CallState.OPEN, CallState.OPEN]
+
+
 def test_the_page_starts_from_what_the_call_is_for(desk: Client, now: datetime) -> None:
     call = make_call(due_on=now.date(), kind="rough-fitting")
     page = desk.get(f"{reverse('visit-book')}?call={call.uuid}").content.decode()
@@ -387,8 +467,10 @@ def test_the_booking_page_asks_the_database_the_same_for_any_number_of_visits(
     for number in range(visits):
         make_visit(starts_at=now + timedelta(days=1, minutes=15 * number), minutes=15, clinician=clinician)
         make_room()
-    # The client, their last visit; the kinds, clinicians and rooms; the visits, opening hours and closures ahead.
-    with django_assert_num_queries(OF_A_SIGNED_IN_PERSON + 8):
+        make_visit(starts_at=now + timedelta(days=2, minutes=15 * number), minutes=15, patient=patient)
+    # The client, their last visit, what they are booked for; the kinds, clinicians and rooms; the visits, opening
+    # hours and closures ahead.
+    with django_assert_num_queries(OF_A_SIGNED_IN_PERSON + 9):
         desk.get(booking_for(patient))
 
 
@@ -444,7 +526,7 @@ def test_the_to_call_list_asks_the_database_the_same_for_any_number_of_calls(
 def test_a_call_offers_booking_no_answer_and_later(desk: Client, now: datetime) -> None:
     call = make_call(due_on=now.date(), patient=make_patient(phone="01632 960001"))
     said = words_of(desk.get(reverse("calls")))
-    assert [word in said for word in ("Book", "No answer", "Later, in a week", "01632 960001", call.why)] == [True] * 5
+    assert [word in said for word in ("Book", "No answer", "In a week", "01632 960001", call.why)] == [True] * 5
 
 
 def test_no_answer_is_one_touch(desk: Client, now: datetime) -> None:
