@@ -6,7 +6,10 @@ from urllib.parse import urlencode
 
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import render
 from django.urls import reverse
+
+from shared.kept import KeptForm
 
 View = TypeVar("View", bound=Callable[..., HttpResponse])
 
@@ -64,7 +67,7 @@ class AccessMiddleware:
 def to_sign_in(request: HttpRequest) -> HttpResponse:
     """Send a person to the door and afterwards back to the page they stood on; never a fragment of it.
 
-    The door is the sign-in, at a bench terminal its lock screen.
+    The door is the sign-in, at a bench terminal its lock screen. What a person typed is carried through the sign-in.
     """
     door = reverse("terminal-unlock" if getattr(request, "terminal", None) else "sign-in")
     htmx = getattr(request, "htmx", None)
@@ -73,5 +76,7 @@ def to_sign_in(request: HttpRequest) -> HttpResponse:
         response = HttpResponse(status=204)
         response["HX-Redirect"] = f"{door}?{urlencode({'next': page})}"
         return response
+    if request.method == "POST" and not getattr(request, "terminal", None):
+        return render(request, "signed_out.html", {"kept": KeptForm.of(request)}, status=403)
     page = request.get_full_path() if request.method == "GET" else "/"
     return HttpResponseRedirect(f"{door}?{urlencode({'next': page})}")

@@ -51,8 +51,13 @@ def test_a_view_that_does_not_say_for_whom_it_is_is_refused_to_all(signed_in: Si
 
 
 def test_somebody_not_signed_in_is_sent_to_the_door(nobody: Client) -> None:
+    answer = nobody.get("/once/?name=casting")
+    assert (answer.status_code, answer.headers["Location"]) == (302, "/sign-in/?next=%2Fonce%2F%3Fname%3Dcasting")
+
+
+def test_a_form_sent_after_the_sign_in_had_ended_does_nothing(nobody: Client) -> None:
     answer = nobody.post("/once/", {"name": "casting"})
-    assert (answer.status_code, answer.headers["Location"]) == (302, "/sign-in/?next=%2F")
+    assert (answer.status_code, Room.objects.count()) == (403, 0)
 
 
 def test_a_fragment_after_the_sign_in_expired_sends_the_whole_page_to_the_door(nobody: Client) -> None:

@@ -10,6 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from shared.fragments import done
+from shared.kept import KeptForm
 from shared.once import repeatable
 from shared.permissions import allowed, open_to_everybody
 from shared.refusals import Refused
@@ -27,7 +28,7 @@ shown_and_sent = require_http_methods(["GET", "HEAD", "POST"])
 @repeatable
 @shown_and_sent
 def sign_in(request: HttpRequest) -> HttpResponse:
-    after = session.page_after(request)
+    after, kept = session.page_after(request), KeptForm.read(request.POST)
     if request.method != "POST":
         if request.user.is_authenticated:
             return done(after)
@@ -44,9 +45,9 @@ def sign_in(request: HttpRequest) -> HttpResponse:
         else:
             if person is not None:
                 session.enter(request, person, at=at)
-                return done(after)
+                return render(request, "staff/send_again.html", {"kept": kept}) if kept else done(after)
             form.add_error(None, "The sign-in name or the password is not right.")
-    return render(request, "staff/sign_in.html", {"form": form, "next": after}, status=status)
+    return render(request, "staff/sign_in.html", {"form": form, "next": after, "kept": kept}, status=status)
 
 
 @open_to_everybody
