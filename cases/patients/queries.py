@@ -165,7 +165,7 @@ class Found:
 
 
 def search_patients(text: str) -> QuerySet[Patient]:
-    """Clients who match every word typed, likeliest first: by record number, then by the beginning of a name."""
+    """Clients who match every word typed, likeliest first: record number, beginning of a name, any part, birthday."""
     words = search.words(text)
     if not words:
         return Patient.objects.none()
@@ -175,7 +175,8 @@ def search_patients(text: str) -> QuerySet[Patient]:
         When(record_number__iexact=text.strip(), then=Value(0)),
         When(search_text__startswith=first, then=Value(1)),
         When(search_text__contains=f" {first}", then=Value(2)),
-        default=Value(3),
+        When(search_text__contains=first, then=Value(3)),
+        default=Value(4),
         output_field=IntegerField(),
     )
     return everyone.order_by(likelihood, "family_name", "given_names", "record_number")
@@ -197,6 +198,10 @@ def _matches(word: search.Word) -> Q:
     if word.month_and_year is not None:
         month, year = word.month_and_year
         either |= Q(born_on__month=month, born_on__year=year)
+    if word.day is not None:
+        either |= Q(born_on__day=word.day)
+    for year in word.years:
+        either |= Q(born_on__year=year)
     return either
 
 

@@ -55,6 +55,15 @@ SHE: dict[str, Any] = {
         "12/3/19",
         "1950-03",
         "zoe 12.3.50",
+        "12",
+        "50",
+        "1950",
+        "12 03 1950",
+        "12 3 50",
+        "12 March 1950",
+        "12 mar 50",
+        "12 march",
+        "zoe 12 Mar. 1950",
     ],
 )
 def test_she_is_found_by(typed: str) -> None:
@@ -65,7 +74,24 @@ def test_she_is_found_by(typed: str) -> None:
 
 @pytest.mark.parametrize(
     "typed",
-    ["zoe smith", "03/12/1950", "13.3.50", "12032050", "4712", "zoe 5", "161 497", "", "z", "%%", "__", "\x00z"],
+    [
+        "zoe smith",
+        "03/12/1950",
+        "13.3.50",
+        "12032050",
+        "4712",
+        "zoe 5",
+        "161 497",
+        "13",
+        "51",
+        "1951",
+        "12 April",
+        "",
+        "z",
+        "%%",
+        "__",
+        "\x00z",
+    ],
 )
 def test_she_is_not_found_by(typed: str) -> None:
     make_patient(**SHE)
@@ -83,6 +109,12 @@ def test_names_that_begin_so_come_before_names_that_hold_it() -> None:
     given = make_patient(family_name="Bb", given_names="Annie", record_number="T-2")
     begins = make_patient(family_name="Anner", given_names="X", record_number="T-3")
     assert list(queries.search_patients("ann")) == [begins, given, holds]
+
+
+def test_who_has_the_digits_in_a_number_comes_before_who_was_born_then() -> None:
+    born = make_patient(family_name="Aa", record_number="T-1", born_on=date(1961, 7, 24), phone="555")
+    called = make_patient(family_name="Bb", record_number="T-2", born_on=date(1970, 1, 1), phone="9924")
+    assert list(queries.search_patients("24")) == [called, born]
 
 
 @pytest.mark.parametrize(("people", "shown", "more"), [(24, 24, False), (25, 25, False), (26, 25, True)])

@@ -78,6 +78,28 @@ def test_a_year_of_two_digits_that_may_be_half_typed_is_its_day_and_month_as_wel
     assert (word.born_on, word.day_and_month) == ((date(1919, 3, 12), date(2019, 3, 12)), (12, 3))
 
 
+@pytest.mark.parametrize("typed", ["12 3 1950", "12 03  1950", "12 March 1950", "12 mar 1950", "12 MAR. 1950"])
+def test_a_date_of_birth_may_be_parted_by_spaces_and_name_its_month(typed: str) -> None:
+    (word,) = words(typed)
+    assert word.born_on == (BORN,)
+
+
+def test_figures_beside_more_figures_are_part_of_a_telephone_number() -> None:
+    assert [word.needle for word in words("01 12 29 60")] == ["01", "12", "29", "60"]
+
+
+def test_a_family_name_that_begins_like_a_month_stays_a_name() -> None:
+    assert words("marsh june") == (Word(needle="marsh"), Word(needle="june"))
+
+
+def test_two_digits_are_a_day_or_a_year_of_birth_as_well() -> None:
+    assert words("50") == (Word(needle="50", day=50, years=(1950, 2050)),)
+
+
+def test_four_digits_may_be_a_year_of_birth() -> None:
+    assert words("1950") == (Word(needle="1950", years=(1950,)),)
+
+
 @pytest.mark.parametrize("typed", ["1950-03", "1950-3-"])
 def test_a_year_with_a_month_is_that_month(typed: str) -> None:
     (word,) = words(typed)
