@@ -12,6 +12,7 @@ from django.urls import reverse
 
 from cases.bench.checks_asked import part_words
 from cases.bench.models import CoverRequirement, Difference, Pair, Stage
+from cases.bench.queries import last_fitting
 from cases.lasts.models import MeasureSet
 from cases.overview.kept_papers import Draft, print_once
 from cases.overview.measures_in_words import FootMeasures, measures_of_feet
@@ -88,6 +89,7 @@ def draft_of(pair: Pair) -> Draft:
             "measures": measures,
             "allergies": list(live_allergies(pair.patient)),
             "differences": _differences(pair),
+            "last_fitting": last_fitting(pair),
             "has_steel_cap": any(_has_steel_cap(foot) for foot in _feet(prescription)),
             "address": address,
             "qr": qr_svg(address, words=f"QR code that opens pair {pair.number} on a terminal"),

@@ -26,8 +26,9 @@ SignedIn = Callable[[Person], Browserless]
 MY_BENCH = 11
 """Session, person, roles; pairs; checks; next stages, their edges; stages of the stitch lines; open differences;
 what dries; the benches."""
-PAIR_BENCH = 11
-"""Session, person, roles; pair; stages, edges, differences, required checks, checks; allergies; the last deed."""
+PAIR_BENCH = 12
+"""Session, person, roles; pair; stages, edges, differences, required checks, checks; allergies; the last deed and the
+last fitting."""
 NEW_VERSION = 12
 """Session, person, roles; pair; the signed version; seven for both versions with all their parts."""
 DIFFERENCES = 4

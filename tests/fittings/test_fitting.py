@@ -3,14 +3,19 @@
 from collections.abc import Callable
 from datetime import datetime, timedelta
 from typing import Any
+from uuid import uuid4
 
 import pytest
+from django.test import Client
+from django.urls import reverse
 
 from cases.bench.models import Pair, PairState, PairVisit
+from cases.bench.queries import FITTING, last_fitting
 from cases.diary.models import Call, CallState, Visit, VisitStatus
 from cases.fittings import actions
 from cases.fittings.entries import FittingNote
 from cases.fittings.models import Fitting, FittingFinding
+from shared.history import acting
 from shared.models import Deed
 from shared.refusals import NotAllowed, Refused
 from tests.factories.base import constraint_broken_by, setting_up
@@ -76,6 +81,26 @@ def test_a_fitting_says_in_the_pairs_story_what_was_found_and_is_to_be_done(reco
         pair.uuid,
         "Rough fitting: accept: go on. LEFT joint, medial: presses; to do: ease 3 mm. RIGHT heel: sits well.",
     )
+
+
+def test_the_bench_page_tells_a_maker_what_is_to_be_done(
+    record: Record, pair: Pair, maker: Person, signed_in: Callable[[Person], Client]
+) -> None:
+    record(outcome="alter")
+    page = signed_in(maker).get(reverse("pair-bench", args=[pair.uuid])).content.decode()
+    assert page.count("LEFT joint, medial: presses; to do: ease 3 mm.") == 1
+
+
+def test_the_latest_fitting_is_the_one_that_the_bench_is_told_of(
+    record: Record, pair: Pair, clinician: Person, now: datetime
+) -> None:
+    record(outcome="alter")
+    with acting(by=clinician, action=FITTING, says="Rough fitting: of another pair.", at=now, pair=uuid4()):
+        pass
+    with acting(by=clinician, action=FITTING, says="Rough fitting: accept.", at=now, pair=pair.uuid):
+        pass
+    found = last_fitting(pair)
+    assert (found and found.says) == "Rough fitting: accept."
 
 
 def test_a_fitting_takes_the_pair_off_the_to_call_list(record: Record, pair: Pair) -> None:

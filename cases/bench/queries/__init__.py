@@ -3,7 +3,15 @@
 from cases.bench.queries.board import BenchBoard, Drying, Job, Step, bench_of, drying_now, find_pair
 from cases.bench.queries.differences import open_differences
 from cases.bench.queries.late import LatePair, late_pairs
-from cases.bench.queries.pair import PairOnBench, VersionAhead, pair_named, pair_on_bench, version_ahead
+from cases.bench.queries.pair import (
+    FITTING,
+    PairOnBench,
+    VersionAhead,
+    last_fitting,
+    pair_named,
+    pair_on_bench,
+    version_ahead,
+)
 from cases.bench.queries.planning import (
     built_before_the_version,
     checks_asked_of,
@@ -21,6 +29,7 @@ from cases.bench.queries.stitches import stitch_lines
 from cases.bench.queries.waits import Wait, hours, waits_before
 
 __all__ = [
+    "FITTING",
     "BenchBoard",
     "Drying",
     "Job",
@@ -37,6 +46,7 @@ __all__ = [
     "edges_forward",
     "find_pair",
     "hours",
+    "last_fitting",
     "late_pairs",
     "latest_rounds",
     "live_stages",

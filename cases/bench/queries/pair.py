@@ -37,6 +37,9 @@ from shared.drawing.stitches import Knot, StageSeen, StitchLine, stitch_line
 from shared.models import Deed
 from shared.sides import SIDES
 
+FITTING = "record_fitting"
+"""The action under which a fitting is entered in the history, by which the bench finds what the client's feet said."""
+
 
 @dataclass(frozen=True)
 class CheckSeen:
@@ -196,6 +199,7 @@ class PairOnBench:
     accepted: tuple[Difference, ...]
     line: StitchLine
     last_deed: Deed | None
+    last_fitting: Deed | None
 
 
 def pair_named(uuid: UUID) -> Pair | None:
@@ -204,7 +208,7 @@ def pair_named(uuid: UUID) -> Pair | None:
 
 
 def pair_on_bench(pair: Pair, *, now: datetime) -> PairOnBench:
-    """One pair with its route, its checks and its differences. Seven queries, for any route."""
+    """One pair with its route, its checks and its differences. Eight queries, for any route."""
     stages = list(
         Stage.objects.filter(pair=pair, retired_at__isnull=True)
         .select_related("kind__bench", "ticked_by")
@@ -228,7 +232,13 @@ def pair_on_bench(pair: Pair, *, now: datetime) -> PairOnBench:
         accepted=tuple(difference for difference in differences if difference.state == DifferenceState.ACCEPTED),
         line=_line(standing, now),
         last_deed=Deed.objects.filter(pair_uuid=pair.uuid).order_by("-pk").first(),
+        last_fitting=last_fitting(pair),
     )
+
+
+def last_fitting(pair: Pair) -> Deed | None:
+    """The latest fitting in its own sentence: what the feet said, and what a maker is asked to do. One query."""
+    return Deed.objects.filter(pair_uuid=pair.uuid, action=FITTING).order_by("-pk").first()
 
 
 def _requirements(pair: Pair) -> list[CoverRequirement]:

@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from cases.bench import actions as bench
 from cases.bench.models import Pair, PairState
+from cases.bench.queries import FITTING
 from cases.diary.models import Visit
 from cases.fittings.actions.visits import (
     call_for,
@@ -91,7 +92,7 @@ def _write(fitting: Fitting, findings: Sequence[FittingNote]) -> None:
     says = f"{kind.label.split(',')[0].capitalize()}: {outcome.label}."
     says += "".join(f" {_in_words(finding)}." for finding in findings)
     with acting(
-        by=fitting.by, action="record_fitting", says=says, at=fitting.at, patient=pair.patient.uuid, pair=pair.uuid
+        by=fitting.by, action=FITTING, says=says, at=fitting.at, patient=pair.patient.uuid, pair=pair.uuid
     ):
         fitting.save()
         FittingFinding.objects.bulk_create(
