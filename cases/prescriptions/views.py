@@ -11,7 +11,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from cases.patients import red_flags
 from cases.patients.models import Patient
-from cases.patients.queries import open_red_flags, patient_for
+from cases.patients.queries import findings_of, live_allergies, open_red_flags, patient_for
 from cases.prescriptions import actions, completeness, permissions, queries
 from cases.prescriptions.described import describe, differences_in_words, pair_in_words, side_by_side
 from cases.prescriptions.forms import NewForm, NewVersionForm, Sheet
@@ -101,14 +101,13 @@ def _seen_version(request: StaffRequest) -> int:
 def _draft_page(
     request: StaffRequest, version: Prescription, sheet: Sheet, *, stale: Stale | None = None, status: int = 200
 ) -> HttpResponse:
-    context: dict[str, Any] = {
+    context: dict[str, Any] = _found(version.patient) | {
         "prescription": version,
         "sheet": sheet,
         "errors": sheet.errors(),
         "stale": stale,
         "stale_rows": sheet.rows_against_saved() if stale else [],
         "missing": completeness.missing(version),
-        "red_flags": _red_flags(version.patient),
         "seen_version": version.version if status in {200, 409} else request.POST.get("seen_version"),
     }
     return render(request, "prescriptions/draft.html", context, status=status)
@@ -155,11 +154,14 @@ def prescription_sign(request: StaffRequest, uuid: UUID) -> HttpResponse:
 
 
 def _sign_page(request: StaffRequest, version: Prescription, *, refused: Refused | None = None) -> HttpResponse:
-    context = _in_words(version) | {
-        "missing": completeness.missing(version),
-        "red_flags": _red_flags(version.patient),
-        "is_stale": isinstance(refused, Stale),
-    }
+    context: dict[str, Any] = (
+        _in_words(version)
+        | _found(version.patient)
+        | {
+            "missing": completeness.missing(version),
+            "is_stale": isinstance(refused, Stale),
+        }
+    )
     return render(request, "prescriptions/sign.html", context, status=refused.status if refused else 200)
 
 
@@ -180,6 +182,15 @@ def prescription_withdraw(request: StaffRequest, uuid: UUID) -> HttpResponse:
     version = permissions.prescription_for(request.user, uuid, write=True)
     actions.withdraw_prescription(version, by=request.user, at=timezone.now())
     return done("prescription", uuid)
+
+
+def _found(patient: Patient) -> dict[str, Any]:
+    """What a shoe is prescribed for: red flags first, then what was found on each foot, and what may not touch it."""
+    return {
+        "red_flags": _red_flags(patient),
+        "findings": findings_of(patient),
+        "allergies": list(live_allergies(patient)),
+    }
 
 
 def _red_flags(patient: Patient) -> list[tuple[str, str | None]]:

@@ -15,7 +15,7 @@ from cases.prescriptions.models import Prescription
 from shared.sides import Side
 from tests.factories.figures import load_figures
 from tests.factories.lasts import make_last, make_measure_set
-from tests.factories.patients import make_patient, make_red_flag
+from tests.factories.patients import make_allergy, make_finding, make_patient, make_red_flag
 from tests.factories.prescriptions import make_prescription, make_signed_prescription
 from tests.factories.staff import make_person
 from tests.prescriptions.pages import filled_in
@@ -186,6 +186,19 @@ def test_left_stands_before_right_on_every_page(at_the_tablet: Client) -> None:
     assert all(sides == ["left", "right"] * (len(sides) // 2) and sides for sides in order)
 
 
+@pytest.mark.parametrize("name", ["prescription", "prescription-sign"])
+def test_what_was_found_and_what_may_not_touch_the_foot_stand_beside_what_is_prescribed(
+    at_the_tablet: Client, name: str
+) -> None:
+    draft = complete_draft()
+    make_finding(draft.patient, side=Side.RIGHT, condition="metatarsalgia", place="2nd metatarsal head")
+    make_allergy(draft.patient, substance="chrome-tanned leather")
+    said = words_of(at_the_tablet.get(address(draft, name)).content)
+    found = said[said.index("What was found") : said.index("chrome-tanned leather")]
+    order = ["LEFT", "Nothing recorded.", "RIGHT", "Metatarsalgia , 2nd metatarsal head"]
+    assert sorted(order, key=found.index) == order
+
+
 # Signing -----------------------------------------------------------------------------------------------------
 
 
@@ -328,8 +341,8 @@ def test_a_draft_is_begun_with_the_parts_of_an_ordinary_shoe(at_the_tablet: Clie
 # Queries -----------------------------------------------------------------------------------------------------
 
 # 2 session, person · 1 roles · 7 the whole version · 1 reach settings · 1 lasts and 1 sets of measures to choose from ·
-# 1 arcs of the measures · 1 open red flags
-DRAFT_QUERIES = 15
+# 1 arcs of the measures · 1 open red flags · 1 what was found · 1 allergies
+DRAFT_QUERIES = 17
 # 2 session, person · 1 roles · 7 the whole version · 1 its versions
 READ_QUERIES = 11
 

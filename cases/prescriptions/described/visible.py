@@ -55,12 +55,12 @@ def _fastening(upper: Upper) -> list[PartInWords]:
     if not upper.fastening:
         return []
     count = upper.fastening_count
-    unit = "pairs of eyelets" if upper.fastening == Fastening.LACES else "in number"
+    unit = " pairs of eyelets" if upper.fastening == Fastening.LACES else ""
     return part_of(
         "fastening",
         "Fastening",
         ("kind", upper.get_fastening_display()),
-        ("number", "" if count is None else f"{plain(count)} {unit}"),
+        ("number", "" if count is None else f"{plain(count)}{unit}"),
         ("width", mm(upper.fastening_width_mm)),
         ("tab or pull", upper.fastening_tab),
         ("hand and direction", upper.fastening_hand),
