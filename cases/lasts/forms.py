@@ -105,7 +105,7 @@ class LastForm(forms.Form):
         label="RIGHT built up or taken down", required=False, max_length=LONGEST_TEXT, widget=text_area()
     )
     number = forms.CharField(required=False, max_length=30, help_text="Empty: the next free number.")
-    origin = forms.ChoiceField(label="came to be", choices=Origin.choices)
+    origin = forms.ChoiceField(label="origin", choices=Origin.choices)
     making = forms.ChoiceField(label="made from", choices=Making.choices)
     heel_height_mm = _heel()
     toe_spring_mm = _toe_spring()

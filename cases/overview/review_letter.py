@@ -15,7 +15,8 @@ from cases.fittings.models import Review
 from cases.overview.kept_papers import Draft, print_once
 from cases.overview.side_by_side import side_by_side
 from cases.patients.conditions import CONDITIONS
-from cases.patients.models import Finding, Paper, PaperKind, Patient
+from cases.patients.models import Finding, Paper, PaperKind, Patient, YesNoUnknown
+from cases.patients.risk import LiveFinding, Screening, screening_risk
 from cases.prescriptions.described import describe
 from cases.prescriptions.queries import whole
 from shared.refusals import Refused
@@ -85,11 +86,20 @@ def draft_of(review: Review) -> Draft:
             "prescription": prescription,
             "groups": side_by_side(describe(prescription), leave_out=TELLS_THE_SAME) if prescription else (),
             "found": [FootFound(side, _in_words(each for each in found if each.side == side)) for side in SIDES],
+            "screening": _screening(patient, found),
             "found_generally": _in_words(each for each in found if each.side is None),
             "differences": [(each.side, part_words(each.part), each.found) for each in accepted],
             "skin": _skin(review),
         },
     )
+
+
+def _screening(patient: Patient, found: Iterable[Finding]) -> Screening | None:
+    """The diabetic screening risk by what was found, or None where no diabetes is recorded."""
+    if patient.diabetes != YesNoUnknown.YES:
+        return None
+    live = [LiveFinding(finding.condition, finding.side) for finding in found]
+    return screening_risk(diabetes=patient.diabetes, findings=live)
 
 
 def _stood_on(patient: Patient, day: date) -> list[Finding]:

@@ -389,7 +389,7 @@ def test_a_review_is_read_with_left_under_left(
     # The review and its feet, and the client whose record it is part of.
     with django_assert_num_queries(OF_A_SIGNED_IN_PERSON + 3):
         said = words_of(at_work.get(reverse("review", args=[review.uuid])))
-    order = ["LEFT", "clear at the toes", "RIGHT", "red at the heel"]
+    order = ["LEFT", "clear at the toes", "RIGHT", "red at the heel", "Print the review letter"]
     assert sorted(order, key=said.index) == order
 
 

@@ -113,6 +113,22 @@ def test_the_letter_says_whom_it_is_about_and_why_they_were_referred(letter, pri
     assert not_said(letter, *about, "on 2 March 2026: Left arch has given way.") == []
 
 
+def test_the_letter_greets_thanks_and_closes(letter) -> None:
+    assert not_said(letter, "Dear colleague,", "Thank you for referring this client", "Yours sincerely,") == []
+
+
+def test_the_letter_says_what_risk_a_diabetic_foot_has_and_by_what_table(clinician, now) -> None:
+    review = reviewed(clinician, now, diabetes="yes", screened_elsewhere_by="the foot protection clinic")
+    make_finding(review.pair.patient, side=Side.LEFT, condition="loss_of_protective_sensation")
+    make_finding(review.pair.patient, side=Side.LEFT, condition="healed_ulcer")
+    said = ["Diabetes: risk 3 (high)", "International Working Group on the Diabetic Foot", "the foot protection clinic"]
+    assert not_said(ReadPaper(print_review_letter(review.uuid, by=clinician, at=now).pdf), *said) == []
+
+
+def test_a_client_without_diabetes_has_no_word_of_it_in_the_letter(letter) -> None:
+    assert "iabet" not in letter.text
+
+
 def test_what_was_found_stands_in_clinical_and_plain_words_under_its_foot(letter) -> None:
     assert ("Pes planovalgus" in letter.left, "Pes planovalgus" in letter.right) == (True, False)
     assert ("Hallux rigidus" in letter.right, "Hallux rigidus" in letter.left) == (True, False)
@@ -139,6 +155,12 @@ def test_what_was_made_stands_in_words_under_its_foot(printed, place) -> None:
 def test_how_the_pair_is_worn_is_told_before_and_now(letter) -> None:
     worn = ["part of the day, 5.5 h a day; slippers at home", "to the gate", "to the shop and back"]
     assert not_said(letter, *worn, "7 of 10", "3 of 10") == []
+
+
+def test_the_parts_of_the_shoes_stand_on_a_page_of_their_own_after_the_signature(letter) -> None:
+    pages = [page.extract_text() for page in letter.reader.pages]
+    signed = next(place for place, text in enumerate(pages) if "Yours sincerely" in text)
+    assert [place for place, text in enumerate(pages) if "Enclosure: the prescription" in text] == [signed + 1]
 
 
 def test_the_skin_is_told_under_its_foot(letter) -> None:
