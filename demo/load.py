@@ -44,6 +44,7 @@ def load(*, now: datetime) -> None:
         start_drying(clinic, pairs["collapsed-arch"])
         raise_a_difference(clinic, pairs["haglund"])
         fill_the_diary(clinic, pairs)
+        _refresh_statistics()
 
 
 def _open_the_clinic(now: datetime) -> Clinic:
@@ -97,7 +98,7 @@ def _build_all(clinic: Clinic) -> Mapping[str, Pair]:
 def _refresh_statistics() -> None:
     """Nothing is committed yet, so the server cannot know by itself how the tables have grown."""
     with connection.cursor() as cursor:
-        cursor.execute("ANALYZE bench_stage, bench_stageafter, bench_coverrequirement, bench_covercheck")
+        cursor.execute("ANALYZE")
 
 
 def _first_visits(

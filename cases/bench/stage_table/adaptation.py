@@ -23,7 +23,7 @@ _ALTERING = (
     "adapt-raise",
     "adapt-rocker",
     "adapt-wedge",
-    "adapt-inside",
+    "adapt-on-insole",
     "adapt-stretch",
 )
 
@@ -58,7 +58,7 @@ ADAPTATION: tuple[StageRow, ...] = (
     ),
     StageRow(
         "adapt-record-found",
-        "Record what is found inside",
+        "Record what is found on opening",
         "any",
         5,
         after("adapt-open-quarter", "adapt-open-sole"),
@@ -134,7 +134,7 @@ ADAPTATION: tuple[StageRow, ...] = (
         look_for="sides by word, medial or lateral by word",
     ),
     StageRow(
-        "adapt-inside",
+        "adapt-on-insole",
         "Lift, cushion or inlay on the insole",
         "finishing",
         30,
