@@ -10,7 +10,7 @@ REPAIR: tuple[StageRow, ...] = (
     StageRow("repair-take-in", "Take in", "any", 5, works=_REPAIR, look_for="condition of both shoes; side labels"),
     StageRow(
         "repair-inspect",
-        "Inspect by hand: lining, insole, stiffener",
+        "Inspect by hand where it cannot be seen",
         "any",
         5,
         after("repair-take-in"),
