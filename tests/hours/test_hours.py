@@ -135,3 +135,9 @@ def test_the_page_reads_everything_at_once(signed_in, manager: Person, django_as
     client = signed_in(manager)
     with django_assert_num_queries(7):  # session, person, roles, hours, closures, rooms, benches
         client.get("/hours/")
+
+
+def test_hours_that_are_refused_are_kept_as_they_were_typed(signed_in, manager: Person) -> None:
+    answer = signed_in(manager).post("/hours/weekdays/5/", {"opens": "09:15", "closes": ""})
+    page = answer.content.decode()
+    assert (answer.status_code, 'id="opens-5" value="09:15"' in page) == (422, True)

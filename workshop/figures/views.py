@@ -1,5 +1,6 @@
 """The workshop's figures and materials, and changing a figure."""
 
+from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
@@ -48,6 +49,7 @@ def figure_edit(request: StaffRequest, name: str) -> HttpResponse:
             except Refused as refused:
                 form.add_error(None, refused.message)
             else:
+                messages.success(request, f"Changed: {setting.words}.")
                 return done("figures")
     context = {
         "setting": setting,

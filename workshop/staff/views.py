@@ -2,6 +2,7 @@
 
 from uuid import UUID
 
+from django.contrib import messages
 from django.contrib.auth import logout
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
@@ -80,6 +81,7 @@ def person_new(request: StaffRequest) -> HttpResponse:
         except Refused as refused:
             form.add_error(None, refused.message)
         else:
+            messages.success(request, f"{person.name} can sign in now.")
             return done("people")
     return render(request, "staff/person.html", {"form": form}, status=422)
 
@@ -102,6 +104,7 @@ def person_edit(request: StaffRequest, uuid: UUID) -> HttpResponse:
         except Refused as refused:
             form.add_error(None, refused.message)
         else:
+            messages.success(request, f"Saved: {person.name}.")
             return done("people")
     return render(request, "staff/person.html", context, status=status)
 
@@ -121,14 +124,18 @@ def _change(person: Person, form: PersonForm, *, by: Person) -> None:
 @allowed("administrator")
 @require_POST
 def person_retire(request: StaffRequest, uuid: UUID) -> HttpResponse:
-    actions.retire_person(get_object_or_404(Person, uuid=uuid), by=request.user, at=timezone.now())
+    person = get_object_or_404(Person, uuid=uuid)
+    actions.retire_person(person, by=request.user, at=timezone.now())
+    messages.success(request, f"{person.name} has left.")
     return done("people")
 
 
 @allowed("administrator")
 @require_POST
 def person_bring_back(request: StaffRequest, uuid: UUID) -> HttpResponse:
-    actions.bring_back_person(get_object_or_404(Person, uuid=uuid), by=request.user, at=timezone.now())
+    person = get_object_or_404(Person, uuid=uuid)
+    actions.bring_back_person(person, by=request.user, at=timezone.now())
+    messages.success(request, f"{person.name} works here again.")
     return done("people")
 
 
