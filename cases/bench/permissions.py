@@ -5,8 +5,12 @@ from workshop.staff.models import Person
 BENCH = ("maker", "manager")
 """Who ticks, checks and raises differences."""
 READERS = ("maker", "manager", "clinician")
-OPENERS = ("maker", "manager", "clinician", "reception")
-"""Who opens a pair: everybody who may be at the telephone when it is wanted."""
+OPENERS = ("maker", "manager", "clinician")
+"""Who opens a pair from a signed prescription: those who read it."""
+SIGNERS = ("clinician",)
+"""Who makes a pair once more: it is signed as it is opened."""
+TAKE_IN = ("reception", "clinician", "manager")
+"""Who takes in a repair and promises a day: everybody who meets the client."""
 
 
 def may_accept_differences(person: Person) -> bool:

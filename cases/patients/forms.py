@@ -45,7 +45,7 @@ def _long_text(*, rows: int = 3) -> forms.Textarea:
 
 
 class PatientForm(forms.ModelForm):  # type: ignore[type-arg]  # the class takes no argument when it runs
-    """Who a client is, how they are reached, what they agreed to. The clinical part is for those who may read it."""
+    """Who a client is, how they are reached, what they agreed to. The clinical part is for those who may write it."""
 
     class Meta:
         model = Patient

@@ -1,7 +1,8 @@
 """Who may read and change what of a client's record.
 
-Reception has contact, consent, communication needs and letters. Clinician and manager have all. A maker or an
-administrator has no client's record, unless they opened it with a typed reason; then they read, until the day ends.
+Reception has contact, consent, communication needs and letters. A clinician has all. A manager reads all, and leaves
+what was found on a foot to a clinician. A maker or an administrator has no client's record, unless they opened it with
+a typed reason; then they read, until the day ends.
 """
 
 from collections.abc import Collection
@@ -9,6 +10,7 @@ from dataclasses import dataclass
 
 CONTACT_ROLES = frozenset({"reception", "clinician", "manager"})
 CLINICAL_ROLES = frozenset({"clinician", "manager"})
+CLINICAL_WRITERS = frozenset({"clinician"})
 OUTSIDE_ROLES = frozenset({"maker", "administrator"})
 
 CLINICAL_ACTIONS = frozenset(
@@ -35,7 +37,7 @@ def reading(roles: Collection[str], *, opened: bool) -> Reading:
         contact=bool(held & CONTACT_ROLES) or reads_by_reason,
         findings=bool(held & CLINICAL_ROLES) or reads_by_reason,
         change_contact=bool(held & CONTACT_ROLES),
-        change_findings=bool(held & CLINICAL_ROLES),
+        change_findings=bool(held & CLINICAL_WRITERS),
     )
 
 

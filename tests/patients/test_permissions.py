@@ -37,7 +37,7 @@ BY_ROLE = [
     ((), YES, (NO, NO, NO, NO)),
     (("reception",), NO, (YES, NO, YES, NO)),
     (("clinician",), NO, (YES, YES, YES, YES)),
-    (("manager",), NO, (YES, YES, YES, YES)),
+    (("manager",), NO, (YES, YES, YES, NO)),
     (("maker",), NO, (NO, NO, NO, NO)),
     (("maker",), YES, (YES, YES, NO, NO)),
     (("administrator",), NO, (NO, NO, NO, NO)),
@@ -73,7 +73,7 @@ def test_nobody_changes_what_they_may_not_read(*, roles: set[str], opened: bool)
     assert (may.change_contact <= may.contact, may.change_findings <= may.findings) == (True, True)
 
 
-FETCHES = {"contact": {}, "findings": {"clinical": True}, "change": {"change": True}}
+FETCHES = {"contact": {}, "findings": {"clinical": True}, "change": {"change": True}, "write findings": {"clinical": True, "change": True}}
 OUTCOMES = [
     ("reception", "contact", None),
     ("reception", "findings", PermissionDenied),
@@ -81,6 +81,7 @@ OUTCOMES = [
     ("clinician", "findings", None),
     ("clinician", "change", None),
     ("manager", "findings", None),
+    ("manager", "write findings", PermissionDenied),
     ("maker", "contact", ReasonNeeded),
     ("maker", "findings", ReasonNeeded),
     ("maker", "change", ReasonNeeded),
@@ -190,12 +191,12 @@ PAGES = [
     ("clients", (OPEN, OPEN, OPEN, REFUSED, REFUSED)),
     ("client-new", (OPEN, OPEN, OPEN, REFUSED, REFUSED)),
     ("client-edit", (OPEN, OPEN, OPEN, REFUSED, REFUSED)),
-    ("finding-add", (REFUSED, OPEN, OPEN, REFUSED, REFUSED)),
-    ("finding-end", (REFUSED, POST_ONLY, POST_ONLY, REFUSED, REFUSED)),
-    ("allergy-add", (REFUSED, OPEN, OPEN, REFUSED, REFUSED)),
-    ("allergy-end", (REFUSED, POST_ONLY, POST_ONLY, REFUSED, REFUSED)),
-    ("red-flag-raise", (REFUSED, OPEN, OPEN, REFUSED, REFUSED)),
-    ("red-flag-answer", (REFUSED, OPEN, OPEN, REFUSED, REFUSED)),
+    ("finding-add", (REFUSED, OPEN, REFUSED, REFUSED, REFUSED)),
+    ("finding-end", (REFUSED, POST_ONLY, REFUSED, REFUSED, REFUSED)),
+    ("allergy-add", (REFUSED, OPEN, REFUSED, REFUSED, REFUSED)),
+    ("allergy-end", (REFUSED, POST_ONLY, REFUSED, REFUSED, REFUSED)),
+    ("red-flag-raise", (REFUSED, OPEN, REFUSED, REFUSED, REFUSED)),
+    ("red-flag-answer", (REFUSED, OPEN, REFUSED, REFUSED, REFUSED)),
     ("open-record", (REFUSED, REFUSED, REFUSED, OPEN, OPEN)),
     ("review letter", (OPEN, OPEN, OPEN, ASKED, ASKED)),
     ("job card", (REFUSED, OPEN, OPEN, OPEN, ASKED)),

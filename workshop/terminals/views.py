@@ -51,6 +51,7 @@ def terminal_revoke(request: StaffRequest, uuid: UUID) -> HttpResponse:
 
 
 @open_to_everybody
+@repeatable
 @require_safe
 def lock_screen(request: StaffRequest) -> HttpResponse:
     if request.terminal is None:

@@ -1,8 +1,11 @@
 """A pair comes to the bench, is promised again, is repeated; and the differences that wait for a clinician."""
 
+from collections.abc import Callable
 from datetime import timedelta
+from typing import TypeVar
 from uuid import UUID
 
+from django import forms
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import render
@@ -12,9 +15,10 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from cases.bench import actions, queries
 from cases.bench.forms import AcceptForm, GiveUpForm, OpenForm, PromiseForm, RepairForm
 from cases.bench.models import DifferenceState
-from cases.bench.permissions import OPENERS, READERS, may_accept_differences
+from cases.bench.permissions import OPENERS, READERS, SIGNERS, TAKE_IN, may_accept_differences
 from cases.bench.repeats import fitting_is_wanted
 from cases.bench.views.asked import difference_or_404, pair_or_404
+from cases.diary.clock import in_words
 from cases.patients.queries import patient_for
 from cases.prescriptions.models.prescription import WorkKind
 from cases.prescriptions.permissions import prescription_for
@@ -27,7 +31,19 @@ USUAL_WEEKS = {WorkKind.NEW: 6, WorkKind.REPEAT: 5, WorkKind.ADAPTATION: 2, Work
 """The promised day a form begins with, in weeks from today: a proposal, from memory. The forecast comes later."""
 
 
-@allowed("clinician", "maker", "manager")
+Made = TypeVar("Made")
+
+
+def _done_by(form: forms.Form, act: Callable[[], Made]) -> Made | None:
+    """What `act` makes of a valid form; None where a rule refuses it, which the form then says beside what was typed."""
+    try:
+        return act()
+    except Refused as refused:
+        form.add_error(None, refused.message)
+        return None
+
+
+@allowed(*OPENERS)
 @require_http_methods(["GET", "HEAD", "POST"])
 def pair_open(request: StaffRequest, uuid: UUID) -> HttpResponse:
     prescription = prescription_for(request.user, uuid)
@@ -39,14 +55,16 @@ def pair_open(request: StaffRequest, uuid: UUID) -> HttpResponse:
     }
     form = OpenForm(request.POST or None, initial=usual)
     if request.method == "POST" and form.is_valid():
-        pair = actions.open_pair(prescription, **form.cleaned_data, by=request.user, at=now)
-        messages.success(request, f"Pair {pair.number} is on the bench.")
-        return done("pair-bench", pair.uuid)
+        entered = form.cleaned_data
+        pair = _done_by(form, lambda: actions.open_pair(prescription, **entered, by=request.user, at=now))
+        if pair is not None:
+            messages.success(request, f"Pair {pair.number} is on the bench.")
+            return done("pair-bench", pair.uuid)
     context = {"form": form, "prescription": prescription, "heading": "Open the pair on the bench"}
     return render(request, "bench/open.html", context, status=422 if form.is_bound else 200)
 
 
-@allowed(*OPENERS)
+@allowed(*SIGNERS)
 @require_http_methods(["GET", "HEAD", "POST"])
 def pair_repeat(request: StaffRequest, uuid: UUID) -> HttpResponse:
     pair = pair_or_404(uuid)
@@ -57,14 +75,16 @@ def pair_repeat(request: StaffRequest, uuid: UUID) -> HttpResponse:
     }
     form = OpenForm(request.POST or None, initial=usual)
     if request.method == "POST" and form.is_valid():
-        again = actions.repeat_pair(pair, **form.cleaned_data, by=request.user, at=now)
-        messages.success(request, f"Pair {again.number} is on the bench.")
-        return done("pair-bench", again.uuid)
+        entered = form.cleaned_data
+        again = _done_by(form, lambda: actions.repeat_pair(pair, **entered, by=request.user, at=now))
+        if again is not None:
+            messages.success(request, f"Pair {again.number} is on the bench.")
+            return done("pair-bench", again.uuid)
     context = {"form": form, "pair": pair, "heading": f"Make pair {pair.number} once more"}
     return render(request, "bench/open.html", context, status=422 if form.is_bound else 200)
 
 
-@allowed(*OPENERS)
+@allowed(*TAKE_IN)
 @require_http_methods(["GET", "HEAD", "POST"])
 def repair_open(request: StaffRequest, uuid: UUID) -> HttpResponse:
     now = timezone.now()
@@ -73,30 +93,38 @@ def repair_open(request: StaffRequest, uuid: UUID) -> HttpResponse:
     form = RepairForm(request.POST or None, initial=usual)
     if request.method == "POST" and form.is_valid():
         entered = form.cleaned_data
-        pair = actions.open_repair(
-            patient,
-            description=entered["description"],
-            feet=entered["feet"],
-            jobs=entered["jobs"],
-            heights_to_restore=form.heights(),
-            promised_day=entered["promised_day"],
-            by=request.user,
-            at=now,
+        pair = _done_by(
+            form,
+            lambda: actions.open_repair(
+                patient,
+                description=entered["description"],
+                feet=entered["feet"],
+                jobs=entered["jobs"],
+                heights_to_restore=form.heights(),
+                promised_day=entered["promised_day"],
+                by=request.user,
+                at=now,
+            ),
         )
-        messages.success(request, f"Pair {pair.number} is taken in for repair.")
-        return done("client", patient.uuid)
+        if pair is not None:
+            messages.success(request, f"Pair {pair.number} is taken in for repair.")
+            return done("client", patient.uuid)
     context = {"form": form, "patient": patient}
     return render(request, "bench/repair.html", context, status=422 if form.is_bound else 200)
 
 
-@allowed("reception", "clinician", "manager")
+@allowed(*TAKE_IN)
 @require_http_methods(["GET", "HEAD", "POST"])
 def promise_again(request: StaffRequest, uuid: UUID) -> HttpResponse:
     pair = pair_or_404(uuid)
     form = PromiseForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
-        actions.promise_again(pair, **form.cleaned_data, by=request.user, at=timezone.now())
-        return done("pair", pair.uuid)
+        promise = _done_by(
+            form, lambda: actions.promise_again(pair, **form.cleaned_data, by=request.user, at=timezone.now())
+        )
+        if promise is not None:
+            messages.success(request, f"Pair {pair.number} is promised for {in_words(promise.day)}.")
+            return done("pair", pair.uuid)
     context = {"form": form, "pair": pair, "promises": pair.promises.select_related("by")}
     return render(request, "bench/promise.html", context, status=422 if form.is_bound else 200)
 

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from cases.patients import actions, queries
 from cases.patients.forms import NewPatientForm, NewReferrerForm, PatientForm
-from cases.patients.permissions import CLINICAL_ROLES
+from cases.patients.permissions import CLINICAL_WRITERS
 from cases.patients.refusals import LooksRegistered
 from shared.fragments import done, page
 from shared.permissions import allowed
@@ -87,7 +87,7 @@ def client_edit(request: StaffRequest, uuid: UUID) -> HttpResponse:
 
 
 def _settings(person: Person, at: datetime) -> dict[str, Any]:
-    return {"today": timezone.localdate(at), "with_clinical": person.holds_any_of(CLINICAL_ROLES)}
+    return {"today": timezone.localdate(at), "with_clinical": person.holds_any_of(CLINICAL_WRITERS)}
 
 
 def _both_valid(form: PatientForm, referrer_form: NewReferrerForm) -> bool:

@@ -13,13 +13,14 @@ from cases.patients import actions, conditions, queries
 from cases.patients.conditions import CONDITIONS
 from cases.patients.forms import GENERAL, AllergyForm, FootFindingForm, GeneralFindingForm
 from cases.patients.models import Allergy, Finding, Patient
+from cases.patients.permissions import CLINICAL_WRITERS
 from shared.fragments import done, page
 from shared.permissions import allowed
 from shared.refusals import Refused
 from workshop.staff.requests import StaffRequest
 
 
-@allowed("clinician", "manager")
+@allowed(*CLINICAL_WRITERS)
 @require_http_methods(["GET", "POST"])
 def finding_add(request: StaffRequest, uuid: UUID) -> HttpResponse:
     at = timezone.now()
@@ -41,7 +42,7 @@ def finding_add(request: StaffRequest, uuid: UUID) -> HttpResponse:
     return done("finding-add", patient.uuid)
 
 
-@allowed("clinician", "manager")
+@allowed(*CLINICAL_WRITERS)
 @require_POST
 def finding_end(request: StaffRequest, uuid: UUID) -> HttpResponse:
     finding = get_object_or_404(Finding.objects.select_related("patient"), uuid=uuid)
@@ -49,7 +50,7 @@ def finding_end(request: StaffRequest, uuid: UUID) -> HttpResponse:
     return done("finding-add", finding.patient.uuid)
 
 
-@allowed("clinician", "manager")
+@allowed(*CLINICAL_WRITERS)
 @require_http_methods(["GET", "POST"])
 def allergy_add(request: StaffRequest, uuid: UUID) -> HttpResponse:
     at = timezone.now()
@@ -67,7 +68,7 @@ def allergy_add(request: StaffRequest, uuid: UUID) -> HttpResponse:
     return done("allergy-add", patient.uuid)
 
 
-@allowed("clinician", "manager")
+@allowed(*CLINICAL_WRITERS)
 @require_POST
 def allergy_end(request: StaffRequest, uuid: UUID) -> HttpResponse:
     allergy = get_object_or_404(Allergy.objects.select_related("patient"), uuid=uuid)

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_http_methods
 from cases.patients import actions, queries
 from cases.patients.forms import AnswerForm, RedFlagForm
 from cases.patients.models import Patient, RedFlag
+from cases.patients.permissions import CLINICAL_WRITERS
 from cases.patients.red_flags import SIGNS, WHAT_TO_DO
 from shared.fragments import done
 from shared.permissions import allowed
@@ -18,7 +19,7 @@ from shared.refusals import Refused
 from workshop.staff.requests import StaffRequest
 
 
-@allowed("clinician", "manager")
+@allowed(*CLINICAL_WRITERS)
 @require_http_methods(["GET", "POST"])
 def red_flag_raise(request: StaffRequest, uuid: UUID) -> HttpResponse:
     at = timezone.now()
@@ -38,7 +39,7 @@ def red_flag_raise(request: StaffRequest, uuid: UUID) -> HttpResponse:
     return done("red-flag-answer", flag.uuid)
 
 
-@allowed("clinician", "manager")
+@allowed(*CLINICAL_WRITERS)
 @require_http_methods(["GET", "POST"])
 def red_flag_answer(request: StaffRequest, uuid: UUID) -> HttpResponse:
     at = timezone.now()
