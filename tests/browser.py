@@ -1,14 +1,14 @@
 """A real Chromium for tests: one browser for the whole run, one fresh context for each person who sits at a screen."""
 
-import os
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from typing import Any
 
 import pytest
 from django.db import connections
 from django.test import Client
-from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize, sync_playwright
+from playwright.sync_api import Browser, Page, ViewportSize, sync_playwright
 
 from workshop.staff.models import Person
 
@@ -31,12 +31,12 @@ PATIENCE_MS = 20_000
 Sit = Callable[..., Page]
 
 
-@pytest.fixture
-def chromium(monkeypatch: pytest.MonkeyPatch) -> Iterator[Browser]:
+@contextmanager
+def running_chromium() -> Iterator[Browser]:
     """Chromium as Debian ships it."""
-    # The browser's driver runs a loop of its own in this thread, in which Django would refuse the database.
-    monkeypatch.setitem(os.environ, "DJANGO_ALLOW_ASYNC_UNSAFE", "1")
-    with sync_playwright() as driver:
+    with pytest.MonkeyPatch.context() as surroundings, sync_playwright() as driver:
+        # The browser's driver runs a loop of its own in this thread, in which Django would refuse the database.
+        surroundings.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
         browser = driver.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
         yield browser
         browser.close()
@@ -44,22 +44,42 @@ def chromium(monkeypatch: pytest.MonkeyPatch) -> Iterator[Browser]:
         connections.close_all()
 
 
-@pytest.fixture
-def sit_down(chromium: Browser, live_server: Any) -> Sit:
-    """`sit_down(person, at=TABLET, javascript=False)` is a page in which this person is signed in."""
-
-    def sit(person: Person, *, at: ViewportSize, javascript: bool = True, **options: Any) -> Page:
+def seat(
+    browser: Browser,
+    server: str,
+    person: Person | None,
+    *,
+    at: ViewportSize,
+    javascript: bool = True,
+    cookies: Mapping[str, str] | None = None,
+    path: str = "/",
+    **options: Any,
+) -> Page:
+    """A page of the workshop at `path` in which this person is signed in, or nobody."""
+    brought = dict(cookies or {})
+    if person is not None:
         signed_in = Client()
         signed_in.force_login(person)
-        context: BrowserContext = chromium.new_context(
-            base_url=live_server.url, viewport=at, java_script_enabled=javascript, **options
-        )
-        context.set_default_timeout(PATIENCE_MS)
-        context.add_cookies(
-            [{"name": "sessionid", "value": signed_in.cookies["sessionid"].value, "url": live_server.url}]
-        )
-        page = context.new_page()
-        page.goto("/")
-        return page
+        brought["sessionid"] = signed_in.cookies["sessionid"].value
+    context = browser.new_context(base_url=server, viewport=at, java_script_enabled=javascript, **options)
+    context.set_default_timeout(PATIENCE_MS)
+    context.add_cookies([{"name": name, "value": value, "url": server} for name, value in brought.items()])
+    page = context.new_page()
+    page.goto(path)
+    return page
+
+
+@pytest.fixture
+def chromium() -> Iterator[Browser]:
+    with running_chromium() as browser:
+        yield browser
+
+
+@pytest.fixture
+def sit_down(chromium: Browser, live_server: Any) -> Sit:
+    """`sit_down(person, at=TABLET, javascript=False)` is a page in which this person is signed in; see `seat`."""
+
+    def sit(person: Person | None, **options: Any) -> Page:
+        return seat(chromium, live_server.url, person, **options)
 
     return sit

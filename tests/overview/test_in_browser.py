@@ -1,22 +1,18 @@
 """The pages that join the rooms in a real browser: fit for assistive technology, and usable without JavaScript."""
 
-import os
-import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import timedelta
-from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from django.db import connections
-from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
-from playwright.sync_api import Page, ViewportSize, expect, sync_playwright
+from playwright.sync_api import Page, expect
 
 from cases.bench.actions import record_check
 from cases.bench.models import Pair
 from cases.patients.models import Paper
+from tests.browser import BENCH, DESK, TABLET, Sit
 from tests.factories.bench import bring_to, make_pair, requirement
 from tests.factories.diary import make_call, make_visit
 from tests.factories.patients import make_allergy, make_finding, make_red_flag
@@ -24,13 +20,7 @@ from tests.factories.staff import make_person
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
-QUIET = "--no-sandbox --disable-gpu --no-first-run --disable-background-networking --disable-component-update --disable-sync"
-SCREENS: dict[str, ViewportSize] = {
-    "reception": {"width": 1280, "height": 800},
-    "clinician": {"width": 1024, "height": 768},
-    "maker": {"width": 1366, "height": 768},
-    "manager": {"width": 1280, "height": 800},
-}
+SCREENS = {"reception": DESK, "clinician": TABLET, "maker": BENCH, "manager": DESK}
 
 
 @pytest.fixture
@@ -51,27 +41,13 @@ def pair(transactional_db: None) -> Pair:
 
 
 @pytest.fixture
-def screen(live_server: Any, monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[..., Page]]:
+def screen(sit_down: Sit) -> Callable[..., Page]:
     """`screen("maker")` is a page at that role's own size with somebody of that role signed in."""
-    # The browser's driver runs a loop of its own in this thread, in which Django would refuse the database.
-    monkeypatch.setitem(os.environ, "DJANGO_ALLOW_ASYNC_UNSAFE", "1")
-    with sync_playwright() as driver:
-        chromium = driver.chromium.launch(executable_path=shutil.which("chromium"), args=QUIET.split())
 
-        def open_page(role: str, *, scripts: bool = True) -> Page:
-            signed_in = Client()
-            signed_in.force_login(make_person(name="Sol Somebody", roles=[role]))
-            context = chromium.new_context(
-                viewport=SCREENS[role], java_script_enabled=scripts, base_url=live_server.url
-            )
-            cookie = {"name": "sessionid", "value": signed_in.cookies["sessionid"].value, "url": live_server.url}
-            context.add_cookies([cookie])  # type: ignore[list-item]  # the library's own shape of a cookie
-            return context.new_page()
+    def open_page(role: str, *, scripts: bool = True) -> Page:
+        return sit_down(make_person(name="Sol Somebody", roles=[role]), at=SCREENS[role], javascript=scripts)
 
-        yield open_page
-        chromium.close()
-        # Under that loop the test had a connection of its own, which nobody else would close.
-        connections.close_all()
+    return open_page
 
 
 def address(name: str, pair: Pair) -> str:

@@ -1,21 +1,18 @@
 """The pages of a prescription in a real browser: fit for assistive technology, and usable without JavaScript."""
 
-import os
-import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from django.db import connections
-from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
-from playwright.sync_api import Page, expect, sync_playwright
+from playwright.sync_api import Page, expect
 
 from cases.prescriptions import actions, queries
 from cases.prescriptions.described import describe
 from cases.prescriptions.models import Prescription
+from tests.browser import TABLET, Sit
 from tests.factories.figures import load_figures
 from tests.factories.lasts import make_last, make_measure_set
 from tests.factories.patients import make_patient, make_red_flag
@@ -24,8 +21,6 @@ from tests.factories.staff import make_person
 from workshop.staff.models import Person
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
-
-QUIET = "--no-sandbox --disable-gpu --no-first-run --disable-background-networking --disable-component-update --disable-sync"
 
 
 @pytest.fixture
@@ -51,27 +46,13 @@ def draft(prescriber: Person) -> Prescription:
 
 
 @pytest.fixture
-def tablet(live_server: Any, prescriber: Person, monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[..., Page]]:
+def tablet(sit_down: Sit, prescriber: Person) -> Callable[..., Page]:
     """A page of the workshop in which the prescriber is signed in, with JavaScript or without."""
-    # The browser's driver runs a loop of its own in this thread, in which Django would refuse the database.
-    monkeypatch.setitem(os.environ, "DJANGO_ALLOW_ASYNC_UNSAFE", "1")
-    signed_in = Client()
-    signed_in.force_login(prescriber)
-    cookie = {"name": "sessionid", "value": signed_in.cookies["sessionid"].value, "url": live_server.url}
-    with sync_playwright() as driver:
-        browser = driver.chromium.launch(executable_path=shutil.which("chromium"), args=QUIET.split())
 
-        def page(path: str, **options: Any) -> Page:
-            context = browser.new_context(base_url=live_server.url, **options)
-            context.add_cookies([cookie])  # type: ignore[list-item]  # the library's own shape of a cookie
-            opened = context.new_page()
-            opened.goto(path)
-            return opened
+    def page(path: str, **options: Any) -> Page:
+        return sit_down(prescriber, at=TABLET, path=path, **options)
 
-        yield page
-        browser.close()
-        # Under that loop the test had a connection of its own, which nobody else would close.
-        connections.close_all()
+    return page
 
 
 def test_no_page_of_a_prescription_shuts_anybody_out(
@@ -92,7 +73,7 @@ def test_no_page_of_a_prescription_shuts_anybody_out(
 
 
 def test_a_part_is_added_read_and_signed_without_javascript(tablet: Callable[..., Page], draft: Prescription) -> None:
-    page = tablet(reverse("prescription", args=[draft.uuid]), java_script_enabled=False)
+    page = tablet(reverse("prescription", args=[draft.uuid]), javascript=False)
     page.get_by_text("Wedge, heel", exact=True).first.click()
     page.locator("#id_left-wedge-heel-edge").select_option("medial")
     page.locator("#id_left-wedge-heel-height_mm").fill("4")

@@ -1,18 +1,16 @@
 """What a terminal does by itself, and by touch alone, in a real browser."""
 
-import os
-import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import timedelta
 from typing import Any
 
 import pytest
 from django.contrib.sessions.backends.db import SessionStore
 from django.contrib.sessions.models import Session
-from django.db import connections
 from django.utils import timezone
-from playwright.sync_api import BrowserContext, Page, expect, sync_playwright
+from playwright.sync_api import Page, expect
 
+from tests.browser import BENCH, Sit
 from tests.factories.figures import load_figures
 from tests.factories.staff import make_person
 from tests.factories.terminals import PIN, give_pin
@@ -21,8 +19,6 @@ from workshop.staff.models import Person
 from workshop.terminals.middleware import COOKIE
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
-
-QUIET = "--no-sandbox --disable-gpu --no-first-run --disable-background-networking --disable-component-update --disable-sync"
 
 
 @pytest.fixture
@@ -34,26 +30,15 @@ def bram(transactional_db: None) -> Person:
 
 
 @pytest.fixture
-def bench_terminal(live_server: Any, bram: Person, monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[..., Page]]:
+def bench_terminal(sit_down: Sit, bram: Person) -> Callable[..., Page]:
     """Opens the lock screen of a registered device, with JavaScript or without."""
-    # The browser's driver runs a loop of its own in this thread, in which Django would refuse the database.
-    monkeypatch.setitem(os.environ, "DJANGO_ALLOW_ASYNC_UNSAFE", "1")
     manager = make_person(roles=["manager"])
     _, key = actions.register_terminal(name="window", bench_key="", by=manager, at=timezone.now())
-    with sync_playwright() as driver:
-        browser = driver.chromium.launch(executable_path=shutil.which("chromium"), args=QUIET.split())
 
-        def lock_screen(**options: Any) -> Page:
-            context: BrowserContext = browser.new_context(base_url=live_server.url, **options)
-            context.add_cookies([{"name": COOKIE, "value": key, "url": live_server.url}])
-            page = context.new_page()
-            page.goto("/terminal/?next=/materials/")
-            return page
+    def lock_screen(**options: Any) -> Page:
+        return sit_down(None, at=BENCH, cookies={COOKIE: key}, path="/terminal/?next=/materials/", **options)
 
-        yield lock_screen
-        browser.close()
-        # Under that loop the test had a connection of its own, which nobody else would close.
-        connections.close_all()
+    return lock_screen
 
 
 def nobody_touched_it(*, minutes: float) -> None:
@@ -73,7 +58,7 @@ def test_a_maker_takes_over_by_touch_alone(bench_terminal: Callable[..., Page]) 
 
 
 def test_a_maker_takes_over_without_javascript(bench_terminal: Callable[..., Page]) -> None:
-    page = bench_terminal(java_script_enabled=False)
+    page = bench_terminal(javascript=False)
     page.get_by_role("link", name="Bram Oxley").click()
     page.get_by_label("PIN").fill(PIN)
     page.get_by_role("button", name="Begin").click()
