@@ -10,10 +10,12 @@ from pytest_django import DjangoAssertNumQueries
 
 from cases.bench import actions, queries
 from cases.bench.models import CoverCheck, CoverRequirement, Difference, DifferenceState, Pair, PairState, Stage
+from cases.prescriptions.models import Prescription
 from shared.models import Deed
 from tests.bench.test_versions import LONGER, sign_next_version
 from tests.conftest import Browserless
 from tests.factories import bench as factory
+from tests.factories.base import setting_up
 from tests.factories.lasts import make_last
 from tests.factories.patients import make_allergy, make_patient
 from tests.factories.prescriptions import make_signed_prescription
@@ -412,6 +414,36 @@ def test_another_day_is_promised_from_its_page(signed_in: SignedIn, reception: P
     assert pair.promised_day == day
 
 
+def test_a_day_gone_by_is_not_promised_and_nothing_typed_is_lost(
+    signed_in: SignedIn, reception: Person, pair: Pair
+) -> None:
+    entries = {"day": (timezone.localdate() - timedelta(days=1)).isoformat(), "reason": "leather came late"}
+    answer = signed_in(reception).post(reverse("promise-again", args=[pair.uuid]), entries)
+    page = answer.content.decode()
+    assert (answer.status_code, "is already past." in page, 'value="leather came late"' in page) == (422, True, True)
+    assert list(pair.promises.values_list("reason", flat=True)) == ["first promise"]
+
+
+def test_a_repair_promised_for_a_day_gone_by_is_refused_and_nothing_typed_is_lost(
+    signed_in: SignedIn, reception: Person
+) -> None:
+    factory.load_starting_values()
+    entries = {
+        "feet": "both",
+        "jobs": ["strap job"],
+        "description": "strap torn",
+        "promised_day": (timezone.localdate() - timedelta(days=1)).isoformat(),
+    }
+    answer = signed_in(reception).post(reverse("repair-open", args=[make_patient().uuid]), entries)
+    page = answer.content.decode()
+    assert (answer.status_code, "The promised day is already past." in page, 'value="strap torn"' in page) == (
+        422,
+        True,
+        True,
+    )
+    assert Pair.objects.count() == 0
+
+
 def test_a_repair_is_taken_in_from_the_clients_page(signed_in: SignedIn, reception: Person) -> None:
     factory.load_starting_values()
     entries = {
@@ -464,3 +496,121 @@ def test_a_repeat_pair_goes_from_the_call_to_the_bench_in_under_twelve_touches(
     again = Pair.objects.get(repeat_of=worn)
     assert answer.headers["Location"] == reverse("pair-bench", args=[again.uuid])
     assert touches == 7
+
+
+def test_a_stage_is_begun_and_taken_back_on_its_page(signed_in: SignedIn, maker: Person, pair: Pair) -> None:
+    client, stages = signed_in(maker), [str(stage.uuid) for stage in factory.stages(pair, "gather")]
+    assert post(client, "stage-begin", pair, stage=stages) == 303
+    assert post(client, "stage-take-back", pair, stage=stages, reason="wrong pair") == 303
+    assert Stage.objects.filter(pair=pair, begun_at__isnull=False).count() == 0
+
+
+def test_a_check_is_made_again_from_its_page(signed_in: SignedIn, maker: Person, now: datetime, pair: Pair) -> None:
+    factory.bring_to(pair, "last-backs", by=maker, at=now)
+    asked = [str(factory.requirement(pair, "stiffener").uuid)]
+    client = signed_in(maker)
+    post(client, "check-record", pair, check=asked, outcome="as prescribed")
+    answers = [post(client, "check-withdraw", pair, check=asked) for _ in range(2)]
+    assert answers == [303, 409]
+
+
+@pytest.mark.parametrize(
+    ("name", "entries"),
+    [
+        ("check-record", {"outcome": "perhaps"}),
+        ("check-record", {"outcome": "as prescribed", "check": ["00000000-0000-4000-8000-000000000000"]}),
+        ("version-take-up", {}),
+    ],
+)
+def test_what_makes_no_sense_is_refused_in_words(
+    signed_in: SignedIn, maker: Person, pair: Pair, name: str, entries: dict[str, object]
+) -> None:
+    assert post(signed_in(maker), name, pair, **entries) == 409
+
+
+def test_more_stages_than_any_bench_has_are_refused(signed_in: SignedIn, maker: Person) -> None:
+    stages = [f"00000000-0000-4000-8000-{number:012}" for number in range(501)]
+    assert signed_in(maker).post(reverse("catch-up"), {"stage": stages}).status_code == 409
+
+
+@pytest.mark.parametrize(("entries", "status"), [({}, 409), ({"done_at": "yesterday"}, 422)])
+def test_a_catch_up_without_stages_or_with_no_time_changes_nothing(
+    signed_in: SignedIn, maker: Person, pair: Pair, entries: dict[str, str], status: int
+) -> None:
+    assert signed_in(maker).post(reverse("catch-up"), entries).status_code == status
+
+
+def test_a_difference_is_accepted_or_undone_and_nothing_else(
+    signed_in: SignedIn, clinician: Person, maker: Person, now: datetime, pair: Pair
+) -> None:
+    factory.bring_to(pair, "last-backs", by=maker, at=now)
+    asked = factory.requirement(pair, "stiffener")
+    actions.record_check(asked, outcome="differs", found="10 mm short", by=maker, at=now)
+    address = reverse("difference-settle", args=[Difference.objects.get().uuid])
+    client = signed_in(clinician)
+    assert client.post(address, {"state": "forgotten"}).status_code == 409
+    assert client.post(address, {"state": "undone"}).headers["Location"] == reverse("pair-bench", args=[pair.uuid])
+
+
+def test_an_unknown_difference_is_not_found(signed_in: SignedIn, clinician: Person) -> None:
+    address = reverse("difference-settle", args=["00000000-0000-4000-8000-000000000000"])
+    assert signed_in(clinician).post(address, {"state": "undone"}).status_code == 404
+
+
+def test_a_late_pair_waits_for_its_fitting_its_new_version_or_the_clinician(maker: Person, now: datetime) -> None:
+    finished, older, withdrawn = (factory.make_pair(by=maker, at=now, promised_day=now.date()) for _ in range(3))
+    factory.bring_to_the_end(finished, by=maker, at=now)
+    sign_next_version(older, left=LONGER)
+    assert withdrawn.working_to is not None
+    with setting_up():
+        Prescription.objects.filter(pk=withdrawn.working_to.pk).update(status="withdrawn")
+    late = queries.late_pairs(now.date() + timedelta(days=1))
+    assert {row.pair: row.waits_for for row in late} == {
+        finished: "the client: final fitting",
+        older: "a maker: take up the newer version",
+        withdrawn: "the clinician: the prescription was withdrawn",
+    }
+
+
+def test_drying_shows_its_workings_and_their_standing(
+    signed_in: SignedIn, maker: Person, now: datetime, pair: Pair
+) -> None:
+    factory.bring_to(pair, "shell-check", by=maker, at=timezone.now())
+    page = signed_in(maker).get(reverse("pair-bench", args=[pair.uuid])).content.decode()
+    shown = ("ticked + hours × season factor", "36 h", "1.00", "common practice, no source", "workshop setting")
+    assert [words for words in shown if words not in page] == []
+
+
+def test_the_days_on_the_last_show_their_workings(signed_in: SignedIn, maker: Person, pair: Pair) -> None:
+    factory.bring_to(pair, "slip-last", by=maker, at=timezone.now() - timedelta(days=1))
+    page = signed_in(maker).get(reverse("pair-bench", args=[pair.uuid])).content.decode()
+    assert ("ticked + least days on the last" in page, "7 days" in page) == (True, True)
+
+
+def test_an_accepted_difference_stands_beside_the_next_check_of_its_part(
+    signed_in: SignedIn, maker: Person, clinician: Person, now: datetime, pair: Pair
+) -> None:
+    factory.bring_to(pair, "cut-stiffeners", by=maker, at=now)
+    asked = factory.requirement(pair, "stiffener", "part")
+    check = actions.record_check(asked, outcome="differs", found="10 mm short", by=maker, at=now)
+    actions.settle_difference(check.difference, state="accepted", because="no harm", by=clinician, at=now)
+    factory.bring_to(pair, "last-backs", by=maker, at=now)
+    page = signed_in(maker).get(reverse("pair-bench", args=[pair.uuid])).content.decode()
+    assert ("accepted as built" in page, "10 mm short" in page) == (True, True)
+
+
+@pytest.mark.parametrize("name", ["pair-repeat", "promise-again", "pair-give-up"])
+def test_the_forms_of_a_pair_come_up_empty_and_say_what_is_missing(
+    signed_in: SignedIn, clinician: Person, pair: Pair, name: str
+) -> None:
+    client = signed_in(clinician)
+    assert client.get(reverse(name, args=[pair.uuid])).status_code == 200
+    assert post(client, name, pair) == 422
+
+
+def test_a_withdrawn_prescription_stops_the_page(signed_in: SignedIn, maker: Person, pair: Pair) -> None:
+    assert pair.working_to is not None
+    with setting_up():
+        Prescription.objects.filter(pk=pair.working_to.pk).update(status="withdrawn")
+    page = signed_in(maker).get(reverse("pair-bench", args=[pair.uuid])).content.decode()
+    assert ("was withdrawn" in page, "Take up" in page) == (True, False)

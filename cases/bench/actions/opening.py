@@ -171,20 +171,23 @@ def _save_with_promise(pair: Pair) -> None:
 
 
 @transaction.atomic
-def promise_again(pair: Pair, *, day: date, reason: str, by: Person, at: datetime) -> None:
-    """Tell the client another day. The earlier promises stay on record. Raises `Refused`."""
+def promise_again(pair: Pair, *, day: date, reason: str, by: Person, at: datetime) -> Promise:
+    """Tell the client another day. The earlier promises stay on record. Raises `Refused`, also for a day gone by."""
     pair = lock_pair(pair)
     if not reason.strip():
         raise Refused("Say why the client was told another day.")
     if day == pair.promised_day:
         raise Refused(f"{in_words(day)} is already the promised day.")
+    if day < timezone.localdate(at):
+        raise Refused(f"{in_words(day)} is already past.")
     says = (
         f"Promised pair {pair.number} for {in_words(day)} instead of {in_words(pair.promised_day)}: {reason.strip()}."
     )
     with acting(by=by, action="promise_again", says=says, at=at, patient=pair.patient.uuid, pair=pair.uuid):
-        Promise.objects.create(pair=pair, day=day, reason=reason.strip(), by=by, at=at)
+        promise = Promise.objects.create(pair=pair, day=day, reason=reason.strip(), by=by, at=at)
         pair.promised_day = day
         pair.save(update_fields=["promised_day"])
+    return promise
 
 
 @transaction.atomic
