@@ -204,3 +204,46 @@ def test_a_check_is_not_withdrawn_once_its_stage_is_ticked(pair: Pair, maker: Pe
     check = CoverCheck.objects.get(requirement=factory.requirement(pair, "stiffener"))
     with pytest.raises(Refused, match="take back its tick first"):
         actions.withdraw_check(check, by=maker, at=now)
+
+
+def test_no_check_at_all_is_no_check(maker: Person, now: datetime) -> None:
+    with pytest.raises(Refused, match="Nothing was chosen"):
+        actions.record_checks([], outcome=Outcome.AS_PRESCRIBED, by=maker, at=now)
+
+
+def test_checks_of_two_pairs_are_not_recorded_as_one(pair: Pair, maker: Person, now: datetime) -> None:
+    other = factory.make_pair(by=maker, at=now)
+    asked = [factory.requirement(pair, "stiffener"), factory.requirement(other, "stiffener")]
+    with pytest.raises(Refused, match="different pairs"):
+        actions.record_checks(asked, outcome=Outcome.AS_PRESCRIBED, by=maker, at=now)
+
+
+def test_a_check_of_a_stage_that_comes_again_is_no_longer_asked_for(pair: Pair, maker: Person, now: datetime) -> None:
+    asked = factory.requirement(pair, "stiffener")
+    actions.come_again(pair, stage_kinds=["last-backs"], sides=["left"], by=maker, at=now)
+    with pytest.raises(Refused, match="no longer asked for"):
+        actions.record_check(asked, outcome=Outcome.AS_PRESCRIBED, by=maker, at=now)
+
+
+def test_a_part_that_is_covered_is_not_checked_afterwards(pair: Pair, maker: Person, now: datetime) -> None:
+    factory.bring_to(pair, "last-linings", by=maker, at=now)
+    with pytest.raises(Refused, match="already covered"):
+        actions.record_check(factory.requirement(pair, "stiffener"), outcome=Outcome.AS_PRESCRIBED, by=maker, at=now)
+
+
+def test_a_check_is_withdrawn_once(pair: Pair, maker: Person, now: datetime) -> None:
+    factory.bring_to(pair, "last-backs", by=maker, at=now)
+    check = actions.record_check(
+        factory.requirement(pair, "stiffener"), outcome=Outcome.AS_PRESCRIBED, by=maker, at=now
+    )
+    actions.withdraw_check(check, by=maker, at=now)
+    with pytest.raises(Refused, match="already withdrawn"):
+        actions.withdraw_check(check, by=maker, at=now)
+
+
+def test_a_difference_of_a_pair_that_was_given_up_is_left_as_it_is(pair: Pair, maker: Person, now: datetime) -> None:
+    factory.bring_to(pair, "last-backs", by=maker, at=now)
+    difference = differ(pair, "stiffener", CheckMoment.PLACED, by=maker, at=now)
+    actions.give_up_pair(pair, why="the client moved away", by=maker, at=now)
+    with pytest.raises(Refused, match="not on the bench"):
+        actions.settle_difference(difference, state="undone", by=maker, at=now)

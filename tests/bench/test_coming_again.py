@@ -110,3 +110,11 @@ def test_a_repair_comes_again_with_its_jobs_and_heights(maker: Person, now: date
     actions.come_again(pair, stage_kinds=["repair-lift"], sides=["left"], by=maker, at=now)
     assert second_round(pair, "left") == ["repair-lift", "repair-heel", "repair-finish", "repair-final-check"]
     assert CoverRequirement.objects.filter(stage__pair=pair, stage__round=2, part="heights").count() == 2
+
+
+def test_nothing_comes_again_on_a_pair_that_went_home(maker: Person, clinician: Person, now: datetime) -> None:
+    pair = factory.make_pair(by=maker, at=now)
+    factory.bring_to_the_end(pair, by=maker, at=now)
+    actions.hand_over_pair(pair, by=maker, at=now)
+    with pytest.raises(Refused, match="with the client"):
+        actions.come_again(pair, stage_kinds=["sole"], sides=["left"], by=clinician, at=now)

@@ -1,13 +1,18 @@
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 
 import pytest
 from django.utils import timezone
 
-from cases.bench import actions, starting_values
+from cases.bench import actions, queries, starting_values
+from cases.bench.actions import planning
+from cases.bench.actions.planning import words_of_parts
 from cases.bench.models import CoverRequirement, Pair, PairState, Promise, Stage, StageKind, StageKindAfter
+from cases.bench.route import UnknownPart
 from cases.bench.stage_table import TABLE
 from cases.diary.models import VisitStatus
+from cases.prescriptions.described import FootInWords, PartInWords
 from shared.history import acting
 from shared.models import Deed
 from shared.refusals import NotAllowed, Refused
@@ -249,3 +254,45 @@ def test_a_visit_is_said_to_be_about_a_pair_once(maker: Person, now: datetime) -
     visit = make_visit(starts_at=now, patient=pair.patient, kind="rough-fitting")
     first = actions.link_visit(pair, visit, by=maker, at=now)
     assert actions.link_visit(pair, visit, by=maker, at=now) == first
+
+
+def test_a_repair_is_described(maker: Person, now: datetime) -> None:
+    factory.load_starting_values()
+    with pytest.raises(Refused, match="in a few words"):
+        actions.open_repair(make_patient(), description=" ", feet="both", promised_day=now.date(), by=maker, at=now)
+
+
+def test_the_same_day_is_not_promised_again(manager: Person, maker: Person, now: datetime) -> None:
+    pair = factory.make_pair(by=maker, at=now)
+    with pytest.raises(Refused, match="already the promised day"):
+        actions.promise_again(pair, day=pair.promised_day, reason="said so", by=manager, at=now)
+
+
+def test_a_visit_about_one_pair_is_not_about_another(maker: Person, now: datetime) -> None:
+    patient = make_patient()
+    pair, other = (factory.make_pair(by=maker, at=now, patient=patient) for _ in range(2))
+    visit = make_visit(starts_at=now, patient=patient, kind="rough-fitting")
+    actions.link_visit(pair, visit, by=maker, at=now)
+    with pytest.raises(Refused, match="another pair"):
+        actions.link_visit(other, visit, by=maker, at=now)
+
+
+def test_a_visit_of_another_client_is_not_about_this_pair(maker: Person, now: datetime) -> None:
+    pair = factory.make_pair(by=maker, at=now)
+    with pytest.raises(Refused, match="another client"):
+        actions.link_visit(pair, make_visit(starts_at=now), by=maker, at=now)
+
+
+def test_a_pair_whose_table_closes_in_no_such_part_is_refused_in_words(maker: Person, now: datetime) -> None:
+    pair = factory.make_pair(by=maker, at=now)
+    plans = [planning.FootPlan(side="left", words={"carbon": (("plies", "5"),)}, features=frozenset())]
+    uncovered = tuple(replace(row, covers=()) for row in queries.workshop_table(on=now.date()))
+    with pytest.raises(Refused, match="No stage of this new covers carbon"):
+        planning.plan(pair, plans, construction="cemented", table=uncovered)
+
+
+def test_words_of_a_part_that_the_table_does_not_know_are_a_defect() -> None:
+    unknown = PartInWords("horn", "Horn", (("length", "3 mm"),))
+    foot = FootInWords(side="left", visible=(), closed_in=(unknown,), underfoot=())
+    with pytest.raises(UnknownPart, match="horn"):
+        words_of_parts(foot)

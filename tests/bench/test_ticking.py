@@ -261,3 +261,45 @@ def test_stages_of_two_pairs_are_not_ticked_as_one(pair: Pair, maker: Person, no
     stages = [factory.stage(pair, "gather"), factory.stage(other, "gather")]
     with pytest.raises(Refused, match="different pairs"):
         actions.tick_stages(pair, stages=stages, by=maker, at=now)
+
+
+def test_nothing_chosen_is_nothing_ticked(pair: Pair, maker: Person, now: datetime) -> None:
+    with pytest.raises(Refused, match="Nothing was chosen"):
+        actions.tick_stages(pair, stages=[], by=maker, at=now)
+
+
+def test_a_stage_is_begun_once(pair: Pair, maker: Person, now: datetime) -> None:
+    stages = factory.stages(pair, "gather")
+    actions.begin_stages(pair, stages=stages, by=maker, at=now)
+    with pytest.raises(Refused, match="already begun"):
+        actions.begin_stages(pair, stages=stages, by=maker, at=now)
+
+
+def test_a_beginning_is_taken_back_too(pair: Pair, maker: Person, now: datetime) -> None:
+    stages = factory.stages(pair, "gather")
+    actions.begin_stages(pair, stages=stages, by=maker, at=now)
+    actions.take_back_ticks(pair, stages=stages, reason="wrong pair", by=maker, at=now)
+    assert factory.stage(pair, "gather").begun_at is None
+
+
+def test_what_is_not_ticked_is_not_taken_back(pair: Pair, maker: Person, now: datetime) -> None:
+    with pytest.raises(Refused, match="is not ticked"):
+        actions.take_back_ticks(pair, stages=factory.stages(pair, "gather"), reason="wrong", by=maker, at=now)
+
+
+def test_a_stage_of_an_earlier_round_is_not_ticked(pair: Pair, maker: Person, now: datetime) -> None:
+    stages = factory.stages(pair, "gather")
+    actions.come_again(pair, stage_kinds=["gather"], sides=["left"], by=maker, at=now)
+    with pytest.raises(Refused, match="planned again"):
+        actions.tick_stages(pair, stages=stages, by=maker, at=now)
+
+
+def test_a_pair_that_was_given_up_is_no_longer_worked_on(pair: Pair, maker: Person, now: datetime) -> None:
+    actions.give_up_pair(pair, why="the client moved away", by=maker, at=now)
+    with pytest.raises(Refused, match="given up"):
+        actions.tick_stages(pair, stages=factory.stages(pair, "gather"), by=maker, at=now)
+
+
+def test_a_pair_is_not_given_up_without_a_word(pair: Pair, maker: Person, now: datetime) -> None:
+    with pytest.raises(Refused, match="why"):
+        actions.give_up_pair(pair, why=" ", by=maker, at=now)

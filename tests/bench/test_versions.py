@@ -12,6 +12,7 @@ from shared.models import Deed
 from shared.refusals import Refused
 from tests.factories import bench as factory
 from tests.factories.base import setting_up
+from tests.factories.patients import make_patient
 from tests.factories.prescriptions import make_prescription, signed
 from workshop.staff.models import Person
 
@@ -222,3 +223,40 @@ def test_an_open_difference_is_settled_by_lasting_again(
     pair = take_up(pair, maker, now, left=LONGER)
     actions.come_again(pair, stage_kinds=actions.LAST_AGAIN, sides=["left"], by=clinician, at=now)
     assert Difference.objects.get().state == DifferenceState.UNDONE
+
+
+def test_a_repair_has_no_version_to_take_up(maker: Person, now: datetime) -> None:
+    factory.load_starting_values()
+    repair = actions.open_repair(
+        make_patient(), description="heels", feet="both", promised_day=now.date(), by=maker, at=now
+    )
+    with pytest.raises(Refused, match="no prescription"):
+        actions.take_up_version(repair, by=maker, at=now)
+
+
+def test_a_withdrawn_prescription_leaves_nothing_to_take_up(pair: Pair, maker: Person, now: datetime) -> None:
+    assert pair.working_to is not None
+    with setting_up():
+        Prescription.objects.filter(pk=pair.working_to.pk).update(status="withdrawn")
+    with pytest.raises(Refused, match="no version to take up"):
+        actions.take_up_version(pair, by=maker, at=now)
+
+
+def test_a_version_for_other_feet_is_for_another_pair(pair: Pair, maker: Person, now: datetime) -> None:
+    sign_next_version(pair, feet="left")
+    with pytest.raises(Refused, match="other feet"):
+        actions.take_up_version(pair, by=maker, at=now)
+
+
+def test_another_construction_is_taken_up_before_the_insole_is_trimmed(
+    pair: Pair, maker: Person, now: datetime
+) -> None:
+    pair = take_up(pair, maker, now, construction="hand-welted")
+    assert factory.stage(pair, "welt").asked_by == pair.working_to
+
+
+def test_another_construction_is_refused_once_the_insole_is_trimmed(pair: Pair, maker: Person, now: datetime) -> None:
+    factory.bring_to(pair, "last-backs", by=maker, at=now)
+    sign_next_version(pair, construction="hand-welted")
+    with pytest.raises(Refused, match="constructed another way"):
+        actions.take_up_version(pair, by=maker, at=now)

@@ -1,7 +1,7 @@
 """Every change at the bench, one verb each. Callers import this package, not its files."""
 
 from cases.bench.actions.checking import record_check, record_checks, settle_difference, withdraw_check
-from cases.bench.actions.closing import finish_pair, give_up_pair, hand_over_pair
+from cases.bench.actions.closing import give_up_pair, hand_over_pair
 from cases.bench.actions.opening import (
     REPAIR_JOBS,
     link_visit,
@@ -30,7 +30,6 @@ __all__ = [
     "begin_stages",
     "change_words",
     "come_again",
-    "finish_pair",
     "give_up_pair",
     "hand_over_pair",
     "link_visit",

@@ -196,15 +196,14 @@ def _accept(difference: Difference, *, because: str, by: Person, at: datetime) -
 def _undo(difference: Difference, *, because: str, by: Person, at: datetime) -> None:
     pair, check, stage = difference.pair, difference.check_found, difference.stage
     closed = stage.ticked_at is not None or (stage.begun_at is not None and bool(stage.covers))
-    again = check is None or closed
     says = f"To be as prescribed, {difference_words(difference)}: {because}"
     with acting(by=by, action="undo_difference", says=says, at=at, patient=pair.patient.uuid, pair=pair.uuid):
         _write(difference, DifferenceState.UNDONE, because, by=by, at=at)
-        if again:
+        if check is None or closed:
             live = queries.live_stages(pair)
             wanted = with_what_stands_on(pair, live, part_comes_again(difference, live))
             plan_again(pair, live=live, wanted=wanted, by=by, at=at)
-        elif check is not None and check.withdrawn_at is None:
+        else:
             CoverCheck.objects.filter(pk=check.pk).update(withdrawn_at=at)
 
 

@@ -5,22 +5,10 @@ from datetime import datetime
 from django.db import transaction
 
 from cases.bench.actions.locking import lock_open_pair, lock_pair
-from cases.bench.actions.ticking import ask_for_visits, finish_if_all_done
 from cases.bench.models import Pair, PairState
 from shared.history import acting
 from shared.refusals import Refused
 from workshop.staff.models import Person
-
-
-@transaction.atomic
-def finish_pair(pair: Pair, *, by: Person, at: datetime) -> None:
-    """Say that all is done. Ticking the last stage says so by itself; this is for a difference settled after it."""
-    pair = lock_open_pair(pair)
-    says = f"Pair {pair.number} is finished."
-    with acting(by=by, action="finish_pair", says=says, at=at, patient=pair.patient.uuid, pair=pair.uuid):
-        if not finish_if_all_done(pair, at=at):
-            raise Refused(f"Pair {pair.number} still has stages to do.")
-    ask_for_visits(pair, finished=True, by=by, at=at)
 
 
 @transaction.atomic

@@ -102,8 +102,8 @@ def _tick(
             felt = [wait.stage.pk for wait in waits if wait.is_drying]
             Stage.objects.filter(pk__in=felt, felt_dry_at__isnull=True).update(felt_dry_at=done)
         _write_ticks(rows, by=by, done=done)
-        finished = finish_if_all_done(pair, at=done)
-    ask_for_visits(pair, finished=finished, by=by, at=at)
+        finished = _finish_if_all_done(pair, at=done)
+    _ask_for_visits(pair, finished=finished, by=by, at=at)
 
 
 def _as_they_stand(pair: Pair, stages: Sequence[Stage]) -> list[Stage]:
@@ -172,12 +172,10 @@ def _write_ticks(rows: Sequence[Stage], *, by: Person, done: datetime) -> None:
         dry = {row.pk: done + queries.hours(row.hours_after * factor) for row in of_kind if row.hours_after}
         dry_at = Cast(Case(*(When(pk=pk, then=Value(until)) for pk, until in dry.items())), DateTimeField())
         waiting = Stage.objects.filter(pk__in=[row.pk for row in of_kind], ticked_at__isnull=True)
-        written = waiting.update(ticked_at=done, ticked_by=by, dry_at=dry_at if dry else None, felt_dry_at=None)
-        if written != len(of_kind):
-            _refuse_ticked(list(Stage.objects.filter(pk__in=[row.pk for row in of_kind]).select_related("kind")))
+        waiting.update(ticked_at=done, ticked_by=by, dry_at=dry_at if dry else None, felt_dry_at=None)
 
 
-def finish_if_all_done(pair: Pair, *, at: datetime) -> bool:
+def _finish_if_all_done(pair: Pair, *, at: datetime) -> bool:
     """Inside a deed: the pair is finished where nothing is left to do."""
     if Stage.objects.filter(pair=pair, retired_at__isnull=True, ticked_at__isnull=True).exists():
         return False
@@ -187,7 +185,7 @@ def finish_if_all_done(pair: Pair, *, at: datetime) -> bool:
     return True
 
 
-def ask_for_visits(pair: Pair, *, finished: bool, by: Person, at: datetime) -> None:
+def _ask_for_visits(pair: Pair, *, finished: bool, by: Person, at: datetime) -> None:
     """Put the client on the to-call list when the pair is finished, or ready to be tried on."""
     if finished:
         key, why = "final-fitting", f"Pair {pair.number} is finished: final fitting"

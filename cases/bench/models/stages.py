@@ -118,6 +118,8 @@ class StageAfter(models.Model):
     started_is_enough = models.BooleanField(default=False)
     hours_between = models.DecimalField(max_digits=6, decimal_places=1, default=0)
 
+    append_only = True
+
     class Meta:
         constraints = [
             models.UniqueConstraint(fields=["stage", "needs"], name="an_edge_is_drawn_once"),
