@@ -1,5 +1,6 @@
 """The forms of a client's record. What a form refuses comes back with what was typed."""
 
+import copy
 from collections.abc import Sequence
 from datetime import date
 from typing import Any
@@ -70,7 +71,8 @@ class PatientForm(forms.ModelForm):  # type: ignore[type-arg]  # the class takes
 
     def __init__(self, *args: Any, today: date, with_clinical: bool, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.today = today
+        self.today, self.with_clinical = today, with_clinical
+        self.fields["referrer"].empty_label = "no referrer recorded"  # type: ignore[attr-defined]  # a list of rows
         if not with_clinical:
             for name in CLINICAL_FIELDS:
                 del self.fields[name]
@@ -83,6 +85,22 @@ class PatientForm(forms.ModelForm):  # type: ignore[type-arg]  # the class takes
                     max_length=LONGEST_TEXT,
                     widget=self.fields[name].widget,
                 )
+
+        if self.instance.pk is None:
+            self.fields["given_names"].widget.attrs["autofocus"] = True
+            return
+        # The form carries what it showed at first: so it knows what a person touched.
+        for field in self.fields.values():
+            field.show_hidden_initial = True
+
+    def over(self, current: Patient) -> "PatientForm":
+        """The same entries over a record that somebody else changed: what was not touched here stands as they left it."""
+        fresh = type(self)(instance=current, today=self.today, with_clinical=self.with_clinical)
+        data, touched = QueryDict(mutable=True), set(self.changed_data)
+        for name in self.fields:
+            data[self.add_initial_prefix(name)] = _as_sent(fresh[name].value())
+            data[name] = _as_sent(self[name].value() if name in touched else fresh[name].value())
+        return type(self)(data, instance=copy.copy(current), today=self.today, with_clinical=self.with_clinical)
 
     def clean(self) -> dict[str, Any]:
         # The model's own checks would each ask the database; the action and the table make them when it is saved.
@@ -99,6 +117,11 @@ class PatientForm(forms.ModelForm):  # type: ignore[type-arg]  # the class takes
         if referred_on is not None and referred_on > self.today:
             raise forms.ValidationError("This day is in the future.")
         return referred_on
+
+
+def _as_sent(value: Any) -> str:
+    """A value of a field as a browser sends it."""
+    return "" if value is None else str(value)
 
 
 class NewPatientForm(PatientForm):

@@ -107,6 +107,39 @@ def test_sent_once_more_the_second_saves_over_the_first(signed_in: SignIn, recep
     assert (answer.status_code, Patient.objects.get().phone) == (303, "3")
 
 
+def carried(page: str) -> dict[str, str]:
+    """What a browser would send back of a form untouched: its inputs and texts, without what is not ticked."""
+    inputs = re.findall(r'<input type="(?:hidden|text|date|tel|email)" name="([^"]+)"(?: value="([^"]*)")?', page)
+    texts = re.findall(r'<textarea name="([^"]+)"[^>]*>\n?([^<]*)</textarea>', page)
+    return {name: value for name, value in [*inputs, *texts] if not name.startswith("csrf")}
+
+
+def test_what_somebody_else_saved_in_fields_that_were_not_touched_is_kept(signed_in: SignIn, reception: Person) -> None:
+    patient = make_patient(phone="1")
+    client, edit = signed_in(reception), page_of("client-edit", patient)
+    mine, theirs = (carried(client.get(edit).content.decode()) for _ in range(2))
+    client.post(edit, theirs | {"communication_needs": "Large print", "letters_consent": "on"})
+    told = client.post(edit, mine | {"phone": "2"})
+    assert (told.status_code, "not changed by you: theirs is kept" in told.content.decode()) == (409, True)
+    client.post(edit, carried(told.content.decode()) | {"letters_consent": "on"})
+    saved = Patient.objects.get()
+    assert (saved.phone, saved.communication_needs, saved.letters_consent) == ("2", "Large print", True)
+
+
+def test_a_box_that_somebody_else_ticked_is_shown_ticked(signed_in: SignIn, reception: Person) -> None:
+    client, edit = signed_in(reception), page_of("client-edit", make_patient(phone="1"))
+    mine, theirs = (carried(client.get(edit).content.decode()) for _ in range(2))
+    client.post(edit, theirs | {"letters_consent": "on"})
+    told = client.post(edit, mine | {"phone": "2"}).content.decode()
+    boxes = dict(re.findall(r'<input type="checkbox" name="(\w+)"[^>]*?( checked)?>', told))
+    assert boxes == {
+        "treatment_record_consent": "",
+        "letters_consent": " checked",
+        "photos_consent": "",
+        "reminders_consent": "",
+    }
+
+
 @pytest.mark.parametrize("seen_version", ["", "x", "-1", "9" * 5000, "\x00"])
 def test_a_form_that_shows_no_version_saves_nothing(signed_in: SignIn, reception: Person, seen_version: str) -> None:
     patient = make_patient(phone="1")

@@ -21,6 +21,8 @@ from shared.versions import Stale, stale_rows
 from workshop.staff.models import Person
 from workshop.staff.requests import StaffRequest
 
+UNTOUCHED = "not changed by you: theirs is kept"
+
 
 @allowed("reception", "clinician", "manager")
 @require_GET
@@ -81,9 +83,22 @@ def client_edit(request: StaffRequest, uuid: UUID) -> HttpResponse:
         actions.change_patient(patient, seen_version=_seen_version(request), by=request.user, at=at, **changes)
     except Stale as stale:
         # Sent once more, the form has seen what it was shown here.
-        context |= {"stale": stale, "stale_rows": stale_rows(stale, form), "seen_version": stale.current.version}
+        context |= {
+            "form": form.over(stale.current),
+            "stale": stale,
+            "stale_rows": _beside(stale, form),
+            "seen_version": stale.current.version,
+        }
         return render(request, "patients/client_form.html", context, status=stale.status)
     return done("client", patient.uuid)
+
+
+def _beside(stale: Stale, form: PatientForm) -> list[tuple[str, str, str]]:
+    """Both versions in words; of what was not touched here, theirs stays."""
+    labels = (str(form[name].label) for name in form.fields if name not in form.changed_data)
+    untouched = {label[:1].upper() + label[1:] for label in labels}
+    rows = stale_rows(stale, form)
+    return [(label, theirs, UNTOUCHED if label in untouched else yours) for label, theirs, yours in rows]
 
 
 def _settings(person: Person, at: datetime) -> dict[str, Any]:
