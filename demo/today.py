@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import timedelta
 
 from cases.bench import actions as bench
-from cases.bench.models import Pair
+from cases.bench.models import Pair, PairState
 from cases.diary import actions as diary
 from cases.patients.models import Patient
 from demo.bench import Bench
@@ -32,6 +32,14 @@ def raise_a_difference(clinic: Clinic, pair: Pair) -> None:
     )
 
 
+def _seen_at(kind: str, latest: Pair) -> Pair:
+    """The pair a visit is about: at a review the one that went home last, else the client's latest."""
+    if kind != "review":
+        return latest
+    worn: Pair = Pair.objects.filter(patient=latest.patient, state=PairState.HANDED_OVER).latest("number")
+    return worn
+
+
 def fill_the_diary(clinic: Clinic, pairs: Mapping[str, Pair]) -> None:
     """Visits of today and the days to come, and people to be called."""
     today, nell = clinic.day(0), clinic.staff["nell"]
@@ -42,7 +50,7 @@ def fill_the_diary(clinic: Clinic, pairs: Mapping[str, Pair]) -> None:
         ("leg-length", 1, "review", "iris"),
         ("haglund", 2, "alteration", "tomas"),
     ):
-        pair = pairs[key]
+        pair = _seen_at(kind, pairs[key])
         visit = clinic.book(pair.patient, kind, clinic.day(days), clinician=clinician, about=pair.uuid)
         if kind in {"rough-fitting", "final-fitting", "review"}:
             bench.link_visit(pair, visit, by=nell, at=clinic.now)
