@@ -19,7 +19,7 @@ from cases.overview.measures_in_words import FootMeasures, measures_of_feet
 from cases.overview.side_by_side import side_by_side
 from cases.patients.models import Paper, PaperKind
 from cases.patients.queries import live_allergies
-from cases.prescriptions.described import describe
+from cases.prescriptions.described import FootInWords, PartInWords, describe
 from cases.prescriptions.models import Foot, Prescription
 from cases.prescriptions.models.prescription import WorkKind
 from cases.prescriptions.queries import whole
@@ -67,7 +67,7 @@ def print_job_card(uuid: UUID, *, by: Person, at: datetime) -> Paper:
 def draft_of(pair: Pair) -> Draft:
     """What the job card of a pair says now."""
     prescription = whole(pair.working_to.uuid) if pair.working_to else None
-    feet = describe(prescription) if prescription else ()
+    feet = describe(prescription) if prescription else _asked_without_prescription(pair)
     measure_set, measures = _measures(pair, prescription)
     address = settings.PUBLIC_ADDRESS + reverse("pair", args=[pair.uuid])
     return Draft(
@@ -83,6 +83,7 @@ def draft_of(pair: Pair) -> Draft:
             "patient": pair.patient,
             "prescription": prescription,
             "halves": [_half(side, pair, prescription) for side in SIDES],
+            "has_lasts": prescription is not None and prescription.work not in SMALL_WORKS,
             "groups": side_by_side(feet, leave_out=ON_THE_HEAD),
             "stages": stage_rows(pair),
             "measure_set": measure_set,
@@ -95,6 +96,18 @@ def draft_of(pair: Pair) -> Draft:
             "qr": qr_svg(address, words=f"QR code that opens pair {pair.number} on a terminal"),
         },
     )
+
+
+def _asked_without_prescription(pair: Pair) -> tuple[FootInWords, ...]:
+    """What the checks of a repair ask for: the heights to be given back, foot by foot."""
+    asked = CoverRequirement.objects.filter(stage__pair=pair, stage__retired_at__isnull=True).order_by("pk")
+    parts: dict[str, dict[str, PartInWords]] = {}
+    for check in asked:
+        lines = tuple((label, value) for label, value in check.prescribed)
+        parts.setdefault(check.side, {})[check.part] = PartInWords(
+            check.part, part_words(check.part).capitalize(), lines
+        )
+    return tuple(FootInWords(side, (), (), tuple(of_foot.values())) for side, of_foot in parts.items())
 
 
 def stage_rows(pair: Pair) -> tuple[StageRow, ...]:

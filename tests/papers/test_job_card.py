@@ -13,10 +13,13 @@ from django.utils import timezone
 
 from cases.bench.actions import open_repair, record_check, settle_difference, tick_stages
 from cases.bench.models import Difference, Pair
+from cases.bench.queries import FITTING
 from cases.overview.job_card import print_job_card
 from cases.patients.models import Paper
 from cases.prescriptions.described import FootInWords, describe
 from cases.prescriptions.queries import whole
+from shared.history import acting
+from shared.sides import Side
 from tests.factories.bench import bring_to, load_starting_values, requirement, stages
 from tests.factories.patients import make_allergy, make_patient
 from tests.factories.staff import make_person
@@ -212,6 +215,30 @@ def test_a_repair_says_what_is_to_be_done(clinician, maker, now) -> None:
     )
     card = ReadPaper(print_job_card(repair.uuid, by=maker, at=now).pdf)
     assert ("New heels, 20 mm raise restored" in card.text, len(card.reader.pages)) == (True, 1)
+
+
+def test_the_heights_that_a_repair_gives_back_stand_under_their_shoe(clinician, maker, now) -> None:
+    load_starting_values()
+    repair = open_repair(
+        make_patient(),
+        description="resole",
+        feet="right",
+        promised_day=now.date(),
+        jobs=["full sole job"],
+        heights_to_restore={Side.RIGHT: "raise: heel 20 mm, joint 12 mm, toe 6 mm"},
+        by=clinician,
+        at=now,
+    )
+    card = ReadPaper(print_job_card(repair.uuid, by=maker, at=now).pdf)
+    heights = "heel 20 mm, joint 12 mm, toe 6 mm"
+    assert (heights in card.right, heights in card.left, "no last named" in card.text) == (True, False, False)
+
+
+def test_the_card_says_what_the_last_fitting_asked_for(pair, clinician, maker, now) -> None:
+    asked = "Rough fitting: alter. LEFT heel: slips; to do: take in 3 mm."
+    with acting(by=clinician, action=FITTING, says=asked, at=now, pair=pair.uuid):
+        pass
+    assert asked in ReadPaper(print_job_card(pair.uuid, by=maker, at=now).pdf).text
 
 
 def test_an_accepted_difference_is_on_the_card_with_its_reason(pair, clinician, maker, now) -> None:
