@@ -25,6 +25,8 @@ from workshop.staff.models import Person
 
 NO_CONSENT = "The client has not agreed to letters to the referrer. Record their consent first."
 NO_REFERRER = "No referrer is recorded for this client: there is nobody to write to."
+MOST_PAGES = 2
+"""The letter, and the prescription enclosed with it."""
 TELLS_THE_SAME = frozenset({"last"})
 """Parts that tell a referrer nothing."""
 
@@ -76,6 +78,7 @@ def draft_of(review: Review) -> Draft:
         template="papers/review_letter.html",
         about_uuid=review.uuid,
         pair_uuid=pair.uuid,
+        most_pages=MOST_PAGES,
         context={
             "review": review,
             "pair": pair,
