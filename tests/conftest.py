@@ -18,10 +18,11 @@ pytest_plugins = ["tests.browser"]
 
 
 @pytest.fixture(autouse=True, scope="session")
-def static_files_as_they_lie() -> Iterator[None]:
+def static_files_as_they_lie(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     """No test depends on static files having been collected, nor on when."""
     as_they_lie = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
-    with override_settings(STORAGES={**settings.STORAGES, "staticfiles": as_they_lie}):
+    nothing_collected = tmp_path_factory.mktemp("static-collected")
+    with override_settings(STORAGES={**settings.STORAGES, "staticfiles": as_they_lie}, STATIC_ROOT=nothing_collected):
         yield
 
 
