@@ -1,0 +1,330 @@
+"""Where every page of the program is found in the invented workshop, and who sits at which screen."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TypeVar
+from urllib.parse import urlencode
+
+from django.db.models import Count, Model, QuerySet
+from django.urls import reverse
+from django.utils import timezone
+from playwright.sync_api import ViewportSize
+
+from cases.bench.actions import link_visit
+from cases.bench.models import Pair, PairState
+from cases.diary.models import Call, CallState, Visit
+from cases.fittings.models import Fitting, HandOver, Review
+from cases.lasts.models import Cast, Last, MeasureSet
+from cases.overview.job_card import print_job_card
+from cases.patients.actions import open_record
+from cases.patients.models import Paper, Patient, RedFlag
+from cases.prescriptions.actions import sign_prescription, write_new_version
+from cases.prescriptions.models import Prescription
+from tests.browser import BENCH, DESK, TABLET, TABLET_UPRIGHT
+from tests.factories.diary import make_drop_in
+from tests.factories.staff import make_person
+from workshop.staff.actions import register_terminal
+from workshop.staff.models import Person
+from workshop.terminals.middleware import COOKIE
+
+SCREENS: Mapping[str, Sequence[ViewportSize]] = {
+    "reception": [DESK],
+    "clinician": [TABLET, TABLET_UPRIGHT],
+    "maker": [BENCH],
+    "manager": [DESK],
+    "administrator": [DESK],
+    "nobody": [DESK],
+    "nobody at a terminal": [BENCH],
+}
+
+Row = TypeVar("Row", bound=Model)
+
+
+def first(rows: QuerySet[Row]) -> Row:
+    """The first row of its kind in the invented workshop. Raises `LookupError` where there is none."""
+    row = rows.order_by("pk").first()
+    if row is None:
+        raise LookupError(f"the invented workshop holds no such {rows.model.__name__}")
+    return row
+
+
+@dataclass(frozen=True)
+class InventedWorkshop:
+    """One person for each role, and the rows that the workshop does not hold by itself at every moment."""
+
+    people: Mapping[str, Person | None]
+    cookies: Mapping[str, Mapping[str, str]]
+    draft: Prescription
+    behind: Pair
+    """A pair whose prescription has a newer version than the bench has taken up."""
+    hand_over_today: Visit
+    opened: Patient
+    """Whose record the maker and the administrator have opened with a reason."""
+    unopened: Patient
+
+
+def prescription_of(pair: Pair) -> Prescription:
+    return Prescription.objects.get(pairs=pair)
+
+
+def furnish(*, now: datetime) -> InventedWorkshop:
+    """Take what the walk needs out of the loaded workshop, and add what is missing."""
+    iris, bram, edwin = (Person.objects.get(login=login) for login in ("iris", "bram", "edwin"))
+    manager = make_person(name="Mona Manager", roles=["manager"])
+    on_the_bench = Pair.objects.filter(state=PairState.OPEN, kind="new").order_by("pk")
+    of_draft, behind = on_the_bench[0], on_the_bench[1]
+    draft = write_new_version(prescription_of(of_draft), reason="The back rubs.", by=iris, at=now)
+    newer = write_new_version(prescription_of(behind), reason="A longer stiffener.", by=iris, at=now)
+    sign_prescription(newer, seen_version=newer.version, by=iris, at=now)
+    print_job_card(of_draft.uuid, by=bram, at=now)
+    opened, unopened = of_draft.patient, behind.patient
+    for person in (bram, edwin):
+        open_record(opened, reason="The client asked at the bench.", by=person, at=now)
+    finished = first(Pair.objects.filter(state=PairState.FINISHED))
+    collected = make_drop_in(day=timezone.localdate(now), patient=finished.patient)
+    link_visit(finished, collected, by=iris, at=now)
+    _, key = register_terminal(name="by the window", bench_key="lasting", by=manager, at=now)
+    return InventedWorkshop(
+        people={
+            "reception": Person.objects.get(login="nell"),
+            "clinician": iris,
+            "maker": bram,
+            "manager": manager,
+            "administrator": edwin,
+            "nobody": None,
+            "nobody at a terminal": None,
+        },
+        cookies={"nobody at a terminal": {COOKIE: key}},
+        draft=draft,
+        behind=behind,
+        hand_over_today=collected,
+        opened=opened,
+        unopened=unopened,
+    )
+
+
+@dataclass(frozen=True)
+class Called:
+    """An address, and the name of the page it leads to where that is another."""
+
+    path: str
+    leads_to: str = ""
+
+
+Found = Callable[[InventedWorkshop, str], Sequence[Called]]
+
+
+def _at(name: str, row: Callable[[InventedWorkshop], object]) -> Found:
+    """One page about one row."""
+    return lambda workshop, role: [Called(reverse(name, args=[row(workshop)]))]
+
+
+def _plain(name: str, *asked: Mapping[str, str]) -> Found:
+    """One page without a row, and once more for each thing that may be asked of it."""
+    return lambda workshop, role: [
+        Called(reverse(name) + (f"?{urlencode(query)}" if query else "")) for query in ({}, *asked)
+    ]
+
+
+FIRST_SCREENS = {
+    "reception": "desk",
+    "clinician": "clinic",
+    "maker": "my-bench",
+    "manager": "late",
+    "administrator": "people",
+}
+
+
+def _home(workshop: InventedWorkshop, role: str) -> Sequence[Called]:
+    return [Called("/", leads_to=FIRST_SCREENS[role])]
+
+
+def _client(workshop: InventedWorkshop, role: str) -> Sequence[Called]:
+    """Whoever is outside the case is asked for a reason first."""
+    is_outside = role in {"maker", "administrator"}
+    flagged = first(RedFlag.objects.filter(answered_at__isnull=True)).patient
+    return [
+        Called(reverse("client", args=[workshop.opened.uuid])),
+        Called(reverse("client", args=[workshop.unopened.uuid]), leads_to="open-record" if is_outside else ""),
+        *([] if is_outside else [Called(reverse("client", args=[flagged.uuid]))]),
+    ]
+
+
+def _pair_benches(workshop: InventedWorkshop, role: str) -> Sequence[Called]:
+    """Pairs of every kind of work on the bench, and one that must take up a newer version first."""
+    open_pairs = Pair.objects.filter(state=PairState.OPEN)
+    shown = [first(open_pairs.filter(kind=kind)) for kind in ("new", "repeat", "repair", "adaptation")]
+    differing = first(open_pairs.filter(differences__state="open"))
+    return [Called(reverse("pair-bench", args=[pair.uuid])) for pair in (*shown, differing, workshop.behind)]
+
+
+def _pairs(workshop: InventedWorkshop, role: str) -> Sequence[Called]:
+    shown = [first(Pair.objects.filter(state=state)) for state in (PairState.OPEN, PairState.HANDED_OVER)]
+    return [Called(reverse("pair", args=[pair.uuid])) for pair in shown]
+
+
+def _prescriptions(workshop: InventedWorkshop, role: str) -> Sequence[Called]:
+    signed = first(Prescription.objects.filter(status="signed"))
+    return [Called(reverse("prescription", args=[version.uuid])) for version in (signed, workshop.draft)]
+
+
+def _booking(workshop: InventedWorkshop, role: str) -> Sequence[Called]:
+    call, address = first(Call.objects.filter(state=CallState.OPEN)), reverse("visit-book")
+    return [
+        Called(f"{address}?{urlencode({'q': 'a'})}"),
+        Called(f"{address}?{urlencode({'patient': workshop.opened.uuid})}"),
+        Called(f"{address}?{urlencode({'call': call.uuid})}"),
+    ]
+
+
+def _visits(workshop: InventedWorkshop, role: str) -> Sequence[Called]:
+    shown = [
+        first(Visit.objects.filter(status="done", kind__key="review")),
+        first(Visit.objects.filter(status="booked")),
+    ]
+    return [Called(reverse("visit", args=[visit.uuid])) for visit in shown]
+
+
+def _fittings_to_come(workshop: InventedWorkshop, role: str) -> Sequence[Called]:
+    """A rough fitting of one pair; and a visit of somebody who has several, about none of them."""
+    rough = first(Visit.objects.filter(status="booked", kind__key="rough-fitting"))
+    several = Patient.objects.annotate(how_many=Count("pairs")).filter(how_many__gt=1)
+    unsaid = first(Visit.objects.filter(patient__in=several, about_uuid__isnull=True))
+    return [Called(reverse("fitting-new", args=[visit.uuid])) for visit in (rough, unsaid)]
+
+
+def _last_of(workshop: InventedWorkshop) -> object:
+    return first(Last.objects.filter(owner__isnull=False)).uuid
+
+
+def _worn(workshop: InventedWorkshop) -> object:
+    return first(Pair.objects.filter(state=PairState.HANDED_OVER, kind="new")).uuid
+
+
+def _opened(workshop: InventedWorkshop) -> object:
+    return workshop.opened.uuid
+
+
+def _on_the_bench(workshop: InventedWorkshop) -> object:
+    return first(Pair.objects.filter(state=PairState.OPEN)).uuid
+
+
+ADDRESSES: Mapping[str, Found] = {
+    "sign-in": _plain("sign-in"),
+    "terminal-unlock": _plain("terminal-unlock"),
+    "terminal-pin": _at("terminal-pin", lambda workshop: Person.objects.get(login="bram").uuid),
+    "home": _home,
+    "people": _plain("people"),
+    "person-new": _plain("person-new"),
+    "person-edit": _at("person-edit", lambda workshop: Person.objects.get(login="bram").uuid),
+    "locked-out": _plain("locked-out"),
+    "terminals": _plain("terminals"),
+    "hours": _plain("hours"),
+    "figures": _plain("figures"),
+    "figure-edit": _at("figure-edit", lambda workshop: "toe_spring_mm"),
+    "materials": _plain("materials"),
+    "clients": _plain("clients", {"text": "a"}, {"text": "an"}),
+    "client-new": _plain("client-new"),
+    "client-edit": _at("client-edit", _opened),
+    "client": _client,
+    "open-record": _at("open-record", lambda workshop: workshop.unopened.uuid),
+    "finding-add": _at("finding-add", _opened),
+    "allergy-add": _at("allergy-add", _opened),
+    "red-flag-raise": _at("red-flag-raise", _opened),
+    "red-flag-answer": _at("red-flag-answer", lambda workshop: first(RedFlag.objects.all()).uuid),
+    "diary": _plain("diary"),
+    "visit-book": _booking,
+    "visit": _visits,
+    "calls": _plain("calls"),
+    "measures-new": _at("measures-new", _opened),
+    "measures": _at("measures", lambda workshop: first(MeasureSet.objects.all()).uuid),
+    "cast-new": _at("cast-new", _opened),
+    "cast-destroy": _at("cast-destroy", lambda workshop: first(Cast.objects.filter(destroyed_on__isnull=True)).uuid),
+    "last-rack": _plain("last-rack"),
+    "last": _at("last", _last_of),
+    "stock-last-new": _plain("stock-last-new"),
+    "last-new": _at("last-new", _opened),
+    "last-alter": _at("last-alter", _last_of),
+    "prescription-new": _at("prescription-new", _opened),
+    "prescription": _prescriptions,
+    "prescription-sign": _at("prescription-sign", lambda workshop: workshop.draft.uuid),
+    "my-bench": _plain("my-bench", {"all": ""}, {"find": "no such pair"}),
+    "pair-bench": _pair_benches,
+    "catch-up": _plain("catch-up"),
+    "differences": _plain("differences"),
+    "pair-open": _at("pair-open", lambda workshop: first(Prescription.objects.filter(status="signed")).uuid),
+    "pair-repeat": _at("pair-repeat", _worn),
+    "repair-open": _at("repair-open", _opened),
+    "promise-again": _at("promise-again", _on_the_bench),
+    "pair-give-up": _at("pair-give-up", _on_the_bench),
+    "pair": _pairs,
+    "fitting-new": _fittings_to_come,
+    "fitting": _at("fitting", lambda workshop: first(Fitting.objects.all()).uuid),
+    "hand-over-new": _at("hand-over-new", lambda workshop: workshop.hand_over_today.uuid),
+    "hand-over": _at("hand-over", lambda workshop: first(HandOver.objects.all()).uuid),
+    "review-new": _at(
+        "review-new", lambda workshop: first(Visit.objects.filter(status="booked", kind__key="review")).uuid
+    ),
+    "review": _at("review", lambda workshop: first(Review.objects.all()).uuid),
+    "desk": _plain("desk"),
+    "clinic": _plain("clinic"),
+    "late": _plain("late"),
+}
+"""Every page that is looked at, and where."""
+
+PAPERS: Mapping[str, Sequence[str]] = {
+    "job card": ("clinician", "maker", "manager"),
+    "review letter": ("reception", "clinician", "manager"),
+}
+
+
+def address_of_paper(kind: str) -> str:
+    """A paper of this kind that was printed."""
+    return reverse("paper", args=[first(Paper.objects.filter(kind=kind)).uuid])
+
+
+ONLY_SENT = frozenset(
+    {
+        "sign-out",
+        "person-retire",
+        "person-bring-back",
+        "let-try-again",
+        "terminal-revoke",
+        "room-add",
+        "closure-add",
+        "closure-remove",
+        "opening-hours-set",
+        "finding-end",
+        "allergy-end",
+        "visit-arrive",
+        "visit-done",
+        "visit-missed",
+        "visit-cancel",
+        "call-tried",
+        "call-settle",
+        "last-agree",
+        "last-move",
+        "prescription-new-version",
+        "prescription-withdraw",
+        "stage-tick",
+        "stage-begin",
+        "stage-take-back",
+        "check-record",
+        "check-withdraw",
+        "version-take-up",
+        "difference-settle",
+        "job-card-print",
+        "review-letter-print",
+    }
+)
+"""Addresses to which a form is sent and that nobody looks at."""
+
+
+def roles_at(name: str, open_to: frozenset[str]) -> Sequence[str]:
+    """Who looks at the page of this name."""
+    if name in {"terminal-unlock", "terminal-pin"}:
+        return ["nobody at a terminal"]
+    if open_to == {"everybody"}:
+        return ["nobody"]
+    return sorted(FIRST_SCREENS) if open_to == {"staff"} else sorted(open_to)
