@@ -40,6 +40,12 @@ def _seen_at(kind: str, latest: Pair) -> Pair:
     return worn
 
 
+def _miss_one(clinic: Clinic, pair: Pair) -> None:
+    """Somebody did not come on the last working day, and is to be called."""
+    visit = clinic.book(pair.patient, "alteration", clinic.day(-1), clinician="tomas", about=pair.uuid)
+    diary.miss_visit(visit, by=clinic.staff["nell"], at=visit.during.upper)
+
+
 def fill_the_diary(clinic: Clinic, pairs: Mapping[str, Pair]) -> None:
     """Visits of today and the days to come, and people to be called."""
     today, nell = clinic.day(0), clinic.staff["nell"]
@@ -47,7 +53,6 @@ def fill_the_diary(clinic: Clinic, pairs: Mapping[str, Pair]) -> None:
         ("metatarsalgia", 0, "rough-fitting", "iris"),
         ("hypermobile", 0, "final-fitting", "iris"),
         ("foot-drop", 0, "review", "tomas"),
-        ("leg-length", 1, "review", "iris"),
         ("haglund", 2, "alteration", "tomas"),
     ):
         pair = _seen_at(kind, pairs[key])
@@ -60,6 +65,7 @@ def fill_the_diary(clinic: Clinic, pairs: Mapping[str, Pair]) -> None:
         ("L1055", 4, "measures-and-cast", "iris"),
     ):
         clinic.book(Patient.objects.get(record_number=record_number), kind, clinic.day(days), clinician=clinician)
+    _miss_one(clinic, pairs["hammer-toes"])
     diary.book_drop_in(
         patient=pairs["repair"].patient,
         kind=clinic.kinds["drop-in"],
