@@ -62,7 +62,7 @@ CLIENTS = (
         "Left arch has given way; the ankle swells by evening. No ready-made boot goes on.",
         Feet(247, 246, girths_off_left_mm=9, ankle_off_left_mm=24),
         (
-            Found("pes_planovalgus", (LEFT,), flexibility="flexible", marked="marked", since="4 years"),
+            Found("pes_planovalgus", (LEFT,), flexibility="flexible", marked="marked", since="about 2022"),
             Found("lateral_ankle_swelling", (LEFT,), marked="marked", note="worse by evening"),
         ),
     ),
@@ -88,7 +88,7 @@ CLIENTS = (
         "01632 960 113",
         "Right big toe joint stiff and painful at push-off.",
         Feet(274, 275, girths_off_right_mm=4),
-        (Found("hallux_rigidus", (RIGHT,), marked="severe", note="pain at end of range"),),
+        (Found("hallux_rigidus", (RIGHT,), marked="severe", note="20° of dorsiflexion, painful at the end of it"),),
     ),
     Client(
         "metatarsalgia",
@@ -99,7 +99,7 @@ CLIENTS = (
         "Burning under the balls of both feet after ten minutes.",
         Feet(243, 244),
         (
-            Found("metatarsalgia", BOTH, place="2nd and 3rd metatarsal heads", marked="marked"),
+            Found("metatarsalgia", BOTH, place="metatarsal heads 2 and 3", marked="marked"),
             Found("fat_pad_loss", BOTH, place="forefoot"),
         ),
         allergies=(("material", "chrome-tanned leather"),),
@@ -112,7 +112,7 @@ CLIENTS = (
         "01632 960 115",
         "Bump at the back of the right heel rubs raw in every shoe.",
         Feet(268, 268),
-        (Found("haglund", (RIGHT,), place="back of the heel", note="22 × 14 mm, 30 mm up"),),
+        (Found("haglund", (RIGHT,), place="back of the heel", note="22 × 14 mm, centre 30 mm above the seat"),),
     ),
     Client(
         "hammer-toes",
@@ -123,8 +123,8 @@ CLIENTS = (
         "Corns on top of the toes of both feet.",
         Feet(236, 235),
         (
-            Found("hammer_toe", BOTH, place="2nd to 4th toes", flexibility="fixed", marked="marked"),
-            Found("corn", BOTH, place="top of the 2nd to 4th toes"),
+            Found("hammer_toe", BOTH, place="toes 2 to 4", flexibility="fixed", marked="marked"),
+            Found("corn", BOTH, place="toes 2 to 4", note="on top, over the middle joints"),
         ),
         hand_function="strap",
     ),
@@ -137,8 +137,10 @@ CLIENTS = (
         "Healed ulcer under the left big toe joint; cannot feel his feet.",
         Feet(266, 265, girths_off_left_mm=3, girths_off_right_mm=3),
         (
-            Found("loss_of_protective_sensation", BOTH),
-            Found("healed_ulcer", (LEFT,), place="under the 1st joint", since="7 months"),
+            Found("loss_of_protective_sensation", BOTH, place="forefoot", note="10 g monofilament not felt"),
+            Found(
+                "healed_ulcer", (LEFT,), place="1st metatarsal head", note="plantar, closed for 7 months when referred"
+            ),
         ),
         diabetes="yes",
         screened_elsewhere_by="",
@@ -152,14 +154,15 @@ CLIENTS = (
         "Right midfoot broke down five years ago and has set. Left foot at risk.",
         Feet(271, 259, girths_off_right_mm=22, ankle_off_right_mm=12),
         (
-            Found("loss_of_protective_sensation", BOTH),
+            Found("loss_of_protective_sensation", BOTH, place="whole foot", note="10 g monofilament not felt"),
             Found(
                 "charcot_consolidated",
                 (RIGHT,),
-                place="midfoot",
+                place="midfoot, rocker-bottom",
                 marked="severe",
-                note="consolidated",
+                note="declared consolidated by the foot protection clinic, four years ago",
             ),
+            Found("body_weight", GENERAL, note="102 kg"),
         ),
         diabetes="yes",
         screened_elsewhere_by="foot protection clinic",
@@ -177,7 +180,7 @@ CLIENTS = (
             Found(
                 "leg_length_true",
                 (LEFT,),
-                note="true, 30 mm, measured with blocks under the pelvis level",
+                note="30 mm, blocks under the foot until the pelvis stood level",
             ),
         ),
     ),
@@ -190,7 +193,7 @@ CLIENTS = (
         "Stroke last year; wears an ankle-foot orthosis on the right.",
         Feet(270, 270, girths_off_right_mm=6),
         (
-            Found("stroke", GENERAL),
+            Found("stroke", GENERAL, note="right side weak, hand and leg"),
             Found("foot_drop", (RIGHT,)),
             Found("orthosis_worn", (RIGHT,), note="plastic, measured with it on"),
         ),
@@ -221,8 +224,8 @@ CLIENTS = (
         Feet(238, 237, girths_off_left_mm=8, girths_off_right_mm=9),
         (
             Found("rheumatoid_arthritis", GENERAL),
-            Found("metatarsalgia", BOTH, place="all heads", marked="severe"),
-            Found("claw_toe", BOTH, flexibility="fixed", marked="marked"),
+            Found("metatarsalgia", BOTH, place="all metatarsal heads", marked="severe"),
+            Found("claw_toe", BOTH, place="toes 2 to 5", flexibility="fixed", marked="marked"),
         ),
         hand_function="neither",
         hand_note="husband closes the strap",
@@ -235,7 +238,7 @@ CLIENTS = (
         "01632 960 123",
         "Own walking shoes press on the back of the right heel.",
         Feet(273, 274),
-        (Found("haglund", (RIGHT,), place="back of the heel"),),
+        (Found("haglund", (RIGHT,), place="back of the heel", note="20 × 14 mm, centre 28 mm above the seat"),),
     ),
     Client(
         "repair",
@@ -245,7 +248,7 @@ CLIENTS = (
         "01632 960 124",
         "Pair with a 20 mm raise on the right: sole worn through.",
         Feet(249, 249),
-        (Found("leg_length_true", (RIGHT,), note="true, 20 mm, measured with blocks"),),
+        (Found("leg_length_true", (RIGHT,), note="20 mm, blocks under the foot until the pelvis stood level"),),
     ),
     Client(
         "newly-referred",

@@ -24,7 +24,7 @@ from cases.prescriptions.reaches import Arcs, ReachSettings, reach_mm
 from demo.calendar import Slots, at_time, working_day
 from demo.clients import BOTH, Client
 from demo.measures import measures_of
-from demo.parts import Prescribed
+from demo.parts import PUFF_LENGTH_OF_LAST, Prescribed
 from shared.sides import Side
 from workshop.staff.models import Person
 
@@ -146,8 +146,10 @@ def examine(clinic: Clinic, client: Client, patient: Patient, *, at: datetime) -
         patients.raise_red_flag(patient, sign=sign, side=None if side is None else Side(side), by=iris, at=at)
 
 
-def measure_and_cast(clinic: Clinic, client: Client, patient: Patient, visit: Visit) -> None:
-    """Take both feet's measures, and casts where the last is to be made from one."""
+def measure_and_cast(
+    clinic: Clinic, client: Client, patient: Patient, visit: Visit, *, heel_height_mm: Decimal
+) -> None:
+    """Take both feet's measures over the heel they will stand on, and casts where the last is to be made from one."""
     iris, at = clinic.staff["iris"], visit.during.lower
     lasts.record_measures(
         patient,
@@ -155,7 +157,7 @@ def measure_and_cast(clinic: Clinic, client: Client, patient: Patient, visit: Vi
         taken_at=at,
         method="tape",
         load="part",
-        heel_height_mm=Decimal(20),
+        heel_height_mm=heel_height_mm,
         values=[
             lasts.MeasureValue(side=side, name=name, take=take, value_mm=value_mm)
             for side in BOTH
@@ -199,7 +201,7 @@ def put_lasts_on_the_rack(
         ],
         origin="made" if from_cast else "altered",
         making="cast" if from_cast else "tape",
-        heel_height_mm=Decimal(prescribed.left["heel"]["height_mm"]),
+        heel_height_mm=heel_height_of(prescribed),
         toe_spring_mm=Decimal(14),
         toe_shape="round, full",
         place=f"rack B, hook {patient.record_number[-2:]}",
@@ -211,6 +213,11 @@ def put_lasts_on_the_rack(
     for last in made:
         lasts.agree_last(last, by=clinic.staff["iris"], at=at)
     return made
+
+
+def heel_height_of(prescribed: Prescribed) -> Decimal:
+    """The heel of the shoe to be made, mm; that of an ordinary shoe where the client's own is worked on."""
+    return Decimal(prescribed.left["heel"]["height_mm"] if "heel" in prescribed.left else 20)
 
 
 def prescribe(clinic: Clinic, patient: Patient, prescribed: Prescribed, *, at: datetime) -> Prescription:
@@ -233,6 +240,8 @@ def prescribe(clinic: Clinic, patient: Patient, prescribed: Prescribed, *, at: d
         asked = {**_without_what_is_not_asked(shoe), **prescribed.foot_part(side)}
         if "stiffener" in shoe:
             asked["stiffener"] = _with_reaches_in_mm(shoe["stiffener"], arcs[Side(side)], reaches)
+        if "toe_puff" in shoe and (last := draft.foot_set.get(side=side).last) is not None:
+            asked["toe_puff"] = _with_its_length(shoe["toe_puff"], last_length_mm=last.length_mm)
         parts[side] = asked
     draft = prescriptions.save_draft(
         draft,
@@ -261,3 +270,9 @@ def _with_reaches_in_mm(stiffener: dict[str, Any], arcs: Arcs, settings: ReachSe
         if (arc_mm := arcs.of(edge)) is not None
     }
     return {**stiffener, **in_mm}
+
+
+def _with_its_length(puff: dict[str, Any], *, last_length_mm: Decimal) -> dict[str, Any]:
+    """The puff with its length from the toe, a share of the last's length, where none is said."""
+    share = PUFF_LENGTH_OF_LAST.get(puff["kind"])
+    return puff if share is None else {"length_mm": round(last_length_mm * Decimal(str(share))), **puff}

@@ -1,5 +1,6 @@
 """How an invented pair goes home, and what its review says."""
 
+from dataclasses import dataclass
 from decimal import Decimal
 
 from cases.bench.models import Pair
@@ -9,7 +10,70 @@ from cases.fittings.entries import FootReview
 from cases.overview.review_letter import print_review_letter
 from demo.clinic import Clinic
 from demo.pairs import PlannedPair
-from shared.sides import SIDES, Side
+from shared.sides import SIDES
+
+
+@dataclass(frozen=True)
+class Reviewed:
+    """What an invented review says. Skin and shoe are those of LEFT and RIGHT; pain is None where nothing is felt."""
+
+    worn: str
+    hours_a_day: int
+    walking_before: str
+    walking_now: str
+    plan: str
+    skin: tuple[str, str]
+    shoe: tuple[str, str] = ("creases even, heel grips", "creases even, heel grips")
+    pain_before: int | None = None
+    pain_now: int | None = None
+    why_not_more: str = ""
+
+
+REVIEWS = {
+    "healed-ulcer": Reviewed(
+        worn="part of the day",
+        hours_a_day=5,
+        why_not_more="still wearing them in",
+        walking_before="to the gate, in slippers",
+        walking_now="to the shop and back, about 20 minutes",
+        skin=("scar under the 1st joint closed and dry, no callus, no mark after 15 minutes", "clear, no mark"),
+        shoe=("inlay pressed evenly, lining smooth", "inlay pressed evenly, lining smooth"),
+        plan=(
+            "One hour more each day while the skin stays clear, then all day. Feet and shoes are looked at every "
+            "evening, the soles by a helper."
+        ),
+    ),
+    "rheumatoid": Reviewed(
+        worn="all day",
+        hours_a_day=10,
+        walking_before="from chair to kitchen, holding on",
+        walking_now="about the house without holding on",
+        pain_before=7,
+        pain_now=3,
+        skin=("clear; toes free of the roof", "clear; toes free of the roof"),
+        plan="Worn indoors as they are. The husband closes the strap with one hand.",
+    ),
+    "haglund": Reviewed(
+        worn="all day",
+        hours_a_day=9,
+        walking_before="ten minutes, then shoes off",
+        walking_now="a full day at the office",
+        pain_before=6,
+        pain_now=1,
+        skin=("clear", "pink over the bump in the evening, gone in 10 minutes"),
+        plan="Worn as they are; back at once if the pink stays or the skin breaks.",
+    ),
+    "hammer-toes": Reviewed(
+        worn="all day",
+        hours_a_day=8,
+        walking_before="to the bus stop",
+        walking_now="to town and back, with one rest",
+        pain_before=5,
+        pain_now=2,
+        skin=("corns on toes 2 to 4 smaller, no redness", "corns on toes 2 to 4 smaller, no redness"),
+        plan="Worn as they are; the corns stay with the podiatrist.",
+    ),
+}
 
 WEAR_IN = {"healed-ulcer": "loss-of-sensation", "charcot": "loss-of-sensation"}
 
@@ -48,21 +112,22 @@ def go_home(clinic: Clinic, planned: PlannedPair, pair: Pair) -> None:
 
 def _review(clinic: Clinic, planned: PlannedPair, pair: Pair) -> None:
     visit = clinic.book(pair.patient, "review", clinic.day(planned.reviewed), about=pair.uuid)
-    sides = SIDES if pair.feet == "both" else (Side(pair.feet),)
+    said = REVIEWS[planned.client]
     review = fittings.record_review(
         visit,
         pair=pair,
-        worn="all day",
-        hours_a_day=Decimal(9),
-        walking_before="to the gate",
-        walking_now="to the shop and back, about 20 minutes",
-        pain_before=6,
-        pain_now=2,
+        worn=said.worn,
+        hours_a_day=Decimal(said.hours_a_day),
+        why_not_worn=said.why_not_more,
+        walking_before=said.walking_before,
+        walking_now=said.walking_now,
+        pain_before=said.pain_before,
+        pain_now=said.pain_now,
         feet=[
-            FootReview(side=side, skin="clear, no mark after 15 minutes", shoe="creases even, heel grips")
-            for side in sides
+            FootReview(side=side, skin=skin, shoe=shoe)
+            for side, skin, shoe in zip(SIDES, said.skin, said.shoe, strict=True)
         ],
-        plan="Carry on wearing all day; look at the skin each evening.",
+        plan=said.plan,
         next_review_on=clinic.day(planned.next_review),
         by=clinic.staff["iris"],
         at=visit.during.upper,

@@ -15,7 +15,7 @@ from cases.prescriptions.models import Prescription
 from demo.bench import Bench
 from demo.calendar import at_time, working_day
 from demo.clients import CLIENTS, Client
-from demo.clinic import Clinic, examine, measure_and_cast, prescribe, put_lasts_on_the_rack, refer
+from demo.clinic import Clinic, examine, heel_height_of, measure_and_cast, prescribe, put_lasts_on_the_rack, refer
 from demo.endings import go_home
 from demo.pairs import FINISHED, HANDED_OVER, PAIRS, PlannedPair
 from demo.parts import Prescribed
@@ -98,7 +98,8 @@ def _build_all(clinic: Clinic) -> Mapping[str, Pair]:
 def _refresh_statistics() -> None:
     """Nothing is committed yet, so the server cannot know by itself how the tables have grown."""
     with connection.cursor() as cursor:
-        cursor.execute("ANALYZE")
+        # Named one by one: without names it locks, until all is committed, what every database of the server shares.
+        cursor.execute(f"ANALYZE {', '.join(connection.introspection.table_names(cursor))}")
 
 
 def _first_visits(
@@ -115,7 +116,7 @@ def _first_visits(
     if prescribed is None:
         return patient, None
     casting = clinic.book(patient, "measures-and-cast", measured_on)
-    measure_and_cast(clinic, client, patient, casting)
+    measure_and_cast(clinic, client, patient, casting, heel_height_mm=heel_height_of(prescribed))
     at = clinic.hold(casting)
     if prescribed.work == "new":
         at = at_time(clinic.day(planned[0].opened - 3), at_time(measured_on, at.time()).time())

@@ -27,6 +27,8 @@ GIRTHS_OF_FOOT_LENGTH = {
     "short_heel_girth": 1.267,
     "long_heel_girth": 1.330,
 }
+NEEDS_JOINTS = {"heel_to_joint", "heel_to_fifth", "joint_width", "joint_girth", "toe_depth"}
+"""What cannot be measured where the front of the foot is gone."""
 ANKLE_GIRTH_OF_FOOT_LENGTH = 0.845
 TAKEN_TWICE = ("joint_girth", "instep_girth", "short_heel_girth")
 
@@ -43,6 +45,8 @@ def measures_of(client: Client, side: str, *, seed: int) -> list[tuple[str, int,
     girth_length_mm = max(feet.left_length_mm, feet.right_length_mm)
     values = {name: length_mm * part for name, part in OF_FOOT_LENGTH.items()}
     values |= {name: girth_length_mm * part + girths_off_mm for name, part in GIRTHS_OF_FOOT_LENGTH.items()}
+    if any(found.condition == "partial_foot_amputation" and side in found.sides for found in client.findings):
+        values = {name: mm for name, mm in values.items() if name not in NEEDS_JOINTS}
     values["ankle_girth"] = girth_length_mm * ANKLE_GIRTH_OF_FOOT_LENGTH + ankle_off_mm
     taken = []
     for name, mm in values.items():

@@ -19,7 +19,13 @@ STEEL_SHANK = {
     "thickness_mm": 1.2,
     "front_end_behind_joint_mm": 12,
 }
-TWO_SHANKS = {**STEEL_SHANK, "count": 2, "width_mm": 10}
+TWO_SHANKS = {**STEEL_SHANK, "count": 2, "width_mm": 10, "apart_mm": 12}
+SCOURED: Parts = {
+    "scoured_to_mm": 0.5,
+    "scoured_behind_joint_mm": 12,
+    "scoured_before_toe_mm": 15,
+    "scoured_rim_mm": 11,
+}
 
 
 @dataclass(frozen=True)
@@ -70,14 +76,17 @@ def stiffener(medial: str, lateral: str, back_height_mm: float, **more: Any) -> 
 
 PUFFS: dict[str, Parts] = {
     "none": {"kind": "none"},
-    "light": {"kind": "light", "length_mm": 40, "thickness_mm": 1.2},
-    "standard": {"kind": "standard", "length_mm": 52, "thickness_mm": 1.6},
-    "wall": {"kind": "wall", "length_mm": 52, "thickness_mm": 1.6, "wall_height_mm": 14},
+    "light": {"kind": "light", "thickness_mm": 1.2},
+    "standard": {"kind": "standard", "thickness_mm": 1.6},
+    "wall": {"kind": "wall", "thickness_mm": 1.6, "wall_height_mm": 14},
 }
+PUFF_LENGTH_OF_LAST = {"light": 0.15, "standard": 0.20, "wall": 0.20}
+"""Common practice, no source."""
 
 
 def puff(kind: str, depth_mm: float = 6) -> Parts:
-    return PUFFS[kind] if kind == "none" else {**PUFFS[kind], "toe_depth_mm": depth_mm}
+    """A toe puff. How long it is follows from the last, and the loader works it out."""
+    return {**PUFFS[kind], "toe_depth_mm": depth_mm}
 
 
 def insole(thickness_mm: float, *, blocked: bool = False, **more: Any) -> Parts:

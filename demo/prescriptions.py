@@ -2,6 +2,7 @@
 
 from demo.parts import (
     MICROCELLULAR,
+    SCOURED,
     STEEL_SHANK,
     TWO_SHANKS,
     Parts,
@@ -26,7 +27,7 @@ def _collapsed_arch() -> Prescribed:
         purpose="everyday, indoors and out",
         left={
             "upper": boot,
-            "stiffener": stiffener("long", "short", 54, remarks="top edge stays 10 mm under the lateral malleolus"),
+            "stiffener": stiffener("long", "short", 54, lateral_below_malleolus_mm=10),
             "toe_puff": puff("standard"),
             "insole": insole(5.0, blocked=True, turn_up_medial_mm=18, posting_rear_medial_deg=4),
             "shank": STEEL_SHANK,
@@ -77,10 +78,18 @@ def _stiff_big_toe() -> Prescribed:
 
 def _metatarsalgia() -> Prescribed:
     left: Parts = {
-        "upper": upper("bar shoe", "low", "strap", fastening_count=1, vamp_lining="goat, vegetable-tanned"),
+        "upper": upper(
+            "bar shoe",
+            "low",
+            "strap",
+            fastening_count=1,
+            vamp_lining="goat, vegetable-tanned",
+            quarter_lining="goat, vegetable-tanned",
+            leather="vegetable-tanned bovine, 1.4 mm",
+        ),
         "stiffener": stiffener("short", "short", 46),
         "toe_puff": puff("standard"),
-        "insole": insole(4.2, scoured_to_mm=0.5, rear_doubled_mm=3),
+        "insole": insole(4.2, **SCOURED, rear_doubled_mm=3),
         "cushions": [{"place": "forepart", "material": "open-cell polyurethane", "thickness_mm": 4}],
         "metatarsal_supports": [{"kind": "bar", "behind_joint_line_mm": 8, "height_mm": 6}],
         "shank": TWO_SHANKS,
@@ -162,7 +171,9 @@ def _healed_ulcer() -> Prescribed:
 
 
 def _charcot() -> Prescribed:
-    boot = upper("high boot, wide opening", "high boot", "strap", fastening_count=3, seam_free_lining=True)
+    boot = upper(
+        "strapped boot", "high boot", "strap", fastening_count=3, opening="wide, to the toe", seam_free_lining=True
+    )
     left: Parts = {
         "upper": boot,
         "stiffener": stiffener("long", "long", 62),
@@ -175,8 +186,8 @@ def _charcot() -> Prescribed:
     }
     right = {
         **left,
-        "stiffener": stiffener("long", "long", 62, ankle_high="both"),
-        "toe_puff": puff("none"),
+        "stiffener": stiffener("long", "long", 62, ankle_high="both", above_malleolus_mm=30),
+        "toe_puff": puff("none", 8),
         "insole": insole(5.5, blocked=True, hollowed_beneath="under the cuboid", inlay_heel_mm=6, inlay_forepart_mm=6),
         "carbon_zone": carbon(6),
         "flares": [{"edge": "medial", "width_mm": 5}, {"edge": "lateral", "width_mm": 5}],
@@ -243,11 +254,18 @@ def _foot_drop() -> Prescribed:
 
 
 def _part_foot() -> Prescribed:
-    boot = upper("high laced boot", "high boot", "laces", fastening_count=8)
+    boot = upper("Derby boot", "high boot", "laces", fastening_count=8)
     left: Parts = {
         "upper": boot,
-        "stiffener": stiffener("long", "long", 60),
-        "toe_puff": {"kind": "standard", "length_mm": 60, "thickness_mm": 2.1, "toe_depth_mm": 6},
+        # The joints are gone, so nothing can be worked out: as far as on the other foot, a long one.
+        "stiffener": stiffener("long", "long", 60, medial_reach_mm=159, lateral_reach_mm=139),
+        "toe_puff": {
+            "kind": "standard",
+            "length_mm": 60,
+            "thickness_mm": 2.1,
+            "toe_depth_mm": 6,
+            "remarks": "firm over the filler; edge nowhere near the cut end",
+        },
         "insole": insole(5.0, blocked=True, turn_up_medial_mm=12),
         "carbon_zone": carbon(5),
         "shank": STEEL_SHANK,
@@ -279,15 +297,16 @@ def _part_foot() -> Prescribed:
 def _rheumatoid() -> Prescribed:
     foot: Parts = {
         "upper": upper(
-            "moccasin, one strap with a big tab",
+            "hand-sewn plug",
             "low",
             "strap",
             fastening_count=1,
+            fastening_tab="big tab, 30 mm",
             leather="soft sheep, 1.1 mm",
             seam_free_lining=True,
         ),
         "stiffener": stiffener("short", "short", 42, material="soft belly", thickness_mm=2.0),
-        "toe_puff": puff("none"),
+        "toe_puff": puff("none", 8),
         "insole": insole(3.0),
         "cushions": [{"place": "full", "material": "open-cell polyurethane", "thickness_mm": 5}],
         "sole": sole("light non-slip rubber", 8),
