@@ -15,3 +15,17 @@ document.addEventListener("htmx:afterSettle", () => {
   const summary = document.getElementById("error-summary") ?? document.getElementById("stale");
   summary?.focus();
 });
+
+/* Where the control that was pressed is gone with the part that held it, the focus stays in the same section, or in
+   what stands in that part's place. Never on another control: whoever presses twice would press what they did not read. */
+let stoodIn = null;
+document.addEventListener("htmx:beforeSwap", (event) => {
+  const pressed = document.activeElement;
+  stoodIn = event.detail.target.contains(pressed) ? pressed.closest("[aria-labelledby]")?.getAttribute("aria-labelledby") ?? "" : null;
+});
+document.addEventListener("htmx:afterSettle", (event) => {
+  if (stoodIn === null || document.activeElement !== document.body) return;
+  const place = document.querySelector(`[aria-labelledby="${CSS.escape(stoodIn)}"]`) ?? event.target;
+  place.tabIndex = -1;
+  place.focus({ preventScroll: true });
+});

@@ -1,0 +1,101 @@
+"""Small jobs by keyboard alone, at the desk and at the bench; and where the focus stands when a part of a page changed."""
+
+from datetime import datetime
+
+import pytest
+from django.urls import reverse
+from playwright.sync_api import Page, expect
+
+from cases.bench.models import CoverCheck, Pair, Stage
+from tests.browser import BENCH, DESK, Sit
+from tests.factories.bench import bring_to, make_pair
+from tests.factories.patients import make_patient
+from tests.factories.staff import make_person
+from workshop.staff.models import Person
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+MOST_TABS = 60
+FOCUSED = "document.activeElement.innerText.trim()"
+
+
+@pytest.fixture
+def maker(transactional_db: None) -> Person:
+    return make_person(name="Max Maker", roles=["maker"])
+
+
+@pytest.fixture
+def pair(maker: Person, now: datetime) -> Pair:
+    return make_pair(by=maker, at=now)
+
+
+def tab_to(page: Page, words: str) -> None:
+    """Go on from control to control until the one with these words has the focus."""
+    for _ in range(MOST_TABS):
+        page.keyboard.press("Tab")
+        if page.evaluate(FOCUSED).startswith(words):
+            return
+    raise AssertionError(f"{words!r} is not reached by {MOST_TABS} tabs; the last is {page.evaluate(FOCUSED)!r}")
+
+
+def press_enter_and_wait(page: Page) -> None:
+    """Press Enter on a control of the bench, and wait until the bench has been exchanged for its new state."""
+    before = page.locator("#bench").element_handle()
+    page.keyboard.press("Enter")
+    page.wait_for_function("before => !before.isConnected && !document.querySelector('.htmx-settling')", arg=before)
+
+
+def test_a_client_is_found_in_two_keystrokes_and_opened(sit_down: Sit, transactional_db: None) -> None:
+    make_patient(given_names="Cecily", family_name="Quillfeather")
+    make_patient(given_names="Bertram", family_name="Ashdown")
+    page = sit_down(make_person(roles=["reception"]), at=DESK, path=reverse("clients"))
+    page.keyboard.type("qu")
+    expect(page.get_by_role("row")).to_have_count(2)
+    tab_to(page, "Quillfeather, Cecily")
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Cecily Quillfeather")
+
+
+def test_the_search_keeps_the_focus_while_its_answers_come(sit_down: Sit, transactional_db: None) -> None:
+    make_patient(given_names="Cecily", family_name="Quillfeather")
+    page = sit_down(make_person(roles=["reception"]), at=DESK, path=reverse("clients"))
+    page.keyboard.type("qu")
+    expect(page.get_by_role("row")).to_have_count(2)
+    page.keyboard.type("ill")
+    expect(page.get_by_role("searchbox")).to_be_focused()
+    expect(page.get_by_role("searchbox")).to_have_value("quill")
+
+
+def test_a_stage_is_ticked_and_the_focus_stays_on_the_next_tick(sit_down: Sit, maker: Person, pair: Pair) -> None:
+    page = sit_down(maker, at=BENCH, path=reverse("pair-bench", args=[pair.uuid]))
+    tab_to(page, "Tick LEFT and RIGHT")
+    stood_on = page.evaluate("document.activeElement.id")
+    press_enter_and_wait(page)
+    assert (
+        sorted(Stage.objects.filter(pair=pair, ticked_at__isnull=False).values_list("side", flat=True)),
+        page.evaluate("document.activeElement.id"),
+    ) == (["left", "right"], stood_on)
+
+
+STANDS_IN = "document.activeElement.closest('[aria-labelledby]')?.getAttribute('aria-labelledby')"
+
+
+def test_a_check_is_recorded_and_the_focus_stays_at_its_stage(
+    sit_down: Sit, maker: Person, pair: Pair, now: datetime
+) -> None:
+    bring_to(pair, "cut-stiffeners", by=maker, at=now)
+    before = CoverCheck.objects.count()
+    page = sit_down(maker, at=BENCH, path=reverse("pair-bench", args=[pair.uuid]))
+    tab_to(page, "LEFT and RIGHT as prescribed")
+    stood_in = page.evaluate(STANDS_IN)
+    press_enter_and_wait(page)
+    assert (CoverCheck.objects.count() - before, page.evaluate(STANDS_IN)) == (2, stood_in)
+
+
+def test_what_is_pressed_twice_presses_nothing_else(sit_down: Sit, maker: Person, pair: Pair, now: datetime) -> None:
+    """After a check the focus is on no other button, which a second press would set off unread."""
+    bring_to(pair, "cut-stiffeners", by=maker, at=now)
+    page = sit_down(maker, at=BENCH, path=reverse("pair-bench", args=[pair.uuid]))
+    tab_to(page, "LEFT and RIGHT as prescribed")
+    press_enter_and_wait(page)
+    assert page.evaluate("document.activeElement.matches('a, button, input, summary')") is False
