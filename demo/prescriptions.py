@@ -115,7 +115,7 @@ def _haglund() -> Prescribed:
         "toe_puff": puff("standard"),
         "insole": insole(4.2),
         "shank": STEEL_SHANK,
-        "sole": sole("leather bend", 5),
+        "sole": sole("leather bend", 5, tread="smooth"),
         "heel": heel(22),
         "height_raise": {"in_shoe_heel_mm": 6, "material": "cork"},
     }

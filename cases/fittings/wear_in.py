@@ -97,12 +97,12 @@ STOP_AND_ASK = (
 
 EVERY_TIME = (
     "Take shoes and hose off after every wear and look at the whole foot, between the toes too.",
-    "For the sole use a mirror, or ask a helper.",
+    "For the sole of the foot use a mirror, or ask a helper.",
     "Before putting them on, feel with the hand for anything loose, rough or sharp.",
 )
 
 WITH_THESE_PARTS = (
     "A new raise: the same table; a stiff hip or back is a reason to call.",
     "A rocker, carbon or steel: walk on the flat first, and hold the rail on stairs.",
-    "Driving: try the pedals standing still first, and ask the insurer (from memory, unchecked).",
+    "Driving: try the pedals first with the car standing, and ask the insurer (from memory, unchecked).",
 )
