@@ -91,9 +91,7 @@ def _write(fitting: Fitting, findings: Sequence[FittingNote]) -> None:
     kind, outcome, pair = FittingKind(fitting.kind), FittingOutcome(fitting.outcome), fitting.pair
     says = f"{kind.label.split(',')[0].capitalize()}: {outcome.label}."
     says += "".join(f" {_in_words(finding)}." for finding in findings)
-    with acting(
-        by=fitting.by, action=FITTING, says=says, at=fitting.at, patient=pair.patient.uuid, pair=pair.uuid
-    ):
+    with acting(by=fitting.by, action=FITTING, says=says, at=fitting.at, patient=pair.patient.uuid, pair=pair.uuid):
         fitting.save()
         FittingFinding.objects.bulk_create(
             FittingFinding(
