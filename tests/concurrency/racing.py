@@ -32,6 +32,11 @@ class Run:
         return not self.refused
 
 
+def constraint_of(error: IntegrityError) -> str:
+    """The constraint by which the database refused."""
+    return str(getattr(getattr(error.__cause__, "diag", None), "constraint_name", ""))
+
+
 def at_once(*changes: Change, isolation: str = READ_COMMITTED) -> list[Run]:
     """Run each change in a transaction of its own, begun together, and tell how each went."""
     together = Barrier(len(changes))
@@ -49,9 +54,9 @@ def at_once(*changes: Change, isolation: str = READ_COMMITTED) -> list[Run]:
                 time.sleep(HELD_OPEN_S)
                 committing_at = time.perf_counter()
         except IntegrityError as error:
-            return Run(error.__cause__.diag.constraint_name or "refused", changed_at, committing_at)
+            return Run(constraint_of(error), changed_at, committing_at)
         except OperationalError as error:
-            return Run(error.__cause__.sqlstate, changed_at, committing_at)
+            return Run(str(getattr(error.__cause__, "sqlstate", "")), changed_at, committing_at)
         finally:
             connection.close()
         return Run("", changed_at, committing_at)

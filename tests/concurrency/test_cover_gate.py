@@ -3,9 +3,9 @@
 Each race is first shown to exist: the same transactions, with the lock taken out of one guard.
 """
 
-from collections.abc import Iterator
 from contextlib import AbstractContextManager
 from datetime import datetime
+from functools import partial
 
 import pytest
 
@@ -125,8 +125,8 @@ def passed_each_other(runs: list[Run]) -> bool:
 def race_ticks_with_withdrawals(checks: list[CoverCheck], by: Person, at: datetime, isolation: str) -> list[list[Run]]:
     return [
         at_once(
-            lambda check=check: tick(check.requirement.stage, by, at),
-            lambda check=check: withdraw(check, by, at),
+            partial(tick, check.requirement.stage, by, at),
+            partial(withdraw, check, by, at),
             isolation=isolation,
         )
         for check in checks
@@ -162,8 +162,8 @@ def race_ticks_with_differences(checks: list[CoverCheck], by: Person, at: dateti
     for check in checks:
         found.append(
             at_once(
-                lambda check=check: tick(check.requirement.stage, by, at),
-                lambda check=check: raise_difference(check.requirement.stage, by, at),
+                partial(tick, check.requirement.stage, by, at),
+                partial(raise_difference, check.requirement.stage, by, at),
                 isolation=isolation,
             )
         )
@@ -219,7 +219,7 @@ def test_a_difference_and_the_tick_that_it_holds_never_pass_each_other(
 
 
 @pytest.fixture
-def drafts(maker: Person, now: datetime) -> Iterator[list[tuple[Pair, Prescription]]]:
+def drafts(maker: Person, now: datetime) -> list[tuple[Pair, Prescription]]:
     """Pairs on the bench, and for each a next version that is about to be signed."""
     found = []
     for _ in range(RACES):
@@ -239,8 +239,10 @@ def drafts(maker: Person, now: datetime) -> Iterator[list[tuple[Pair, Prescripti
 
 
 def sign(draft: Prescription, at: datetime) -> None:
+    old = draft.supersedes
+    assert old is not None
     with acting(by=draft.written_by, action="sign", says="Signed.", at=at):
-        Prescription.objects.filter(pk=draft.supersedes_id).update(status="superseded")
+        Prescription.objects.filter(pk=old.pk).update(status="superseded")
         Prescription.objects.filter(pk=draft.pk).update(status="signed", signed_by=draft.written_by, signed_at=at)
 
 
@@ -249,8 +251,8 @@ def race_ticks_with_signings(
 ) -> list[list[Run]]:
     return [
         at_once(
-            lambda pair=pair: tick(factory.stage(pair, "gather"), by, at),
-            lambda draft=draft: sign(draft, at),
+            partial(tick, factory.stage(pair, "gather"), by, at),
+            partial(sign, draft, at),
             isolation=isolation,
         )
         for pair, draft in drafts

@@ -14,6 +14,7 @@ from cases.bench.models import CoverCheck, Pair, Stage
 from shared.history import acting
 from shared.models import Deed
 from shared.refusals import Refused
+from tests.concurrency.racing import constraint_of
 from tests.factories import bench as factory
 from tests.factories.staff import make_person
 from workshop.staff.models import Person
@@ -59,7 +60,7 @@ def look_then_tick(stage: Stage, by: Person, at: datetime, together: Barrier) ->
             with acting(by=by, action="tick", says="Ticked.", at=at):
                 Stage.objects.filter(pk=stage.pk).update(ticked_at=at, ticked_by=by)
     except IntegrityError as error:
-        return str(error.__cause__.diag.constraint_name)
+        return constraint_of(error)
     else:
         return "ticked"
     finally:

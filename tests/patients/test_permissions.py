@@ -73,7 +73,12 @@ def test_nobody_changes_what_they_may_not_read(*, roles: set[str], opened: bool)
     assert (may.change_contact <= may.contact, may.change_findings <= may.findings) == (True, True)
 
 
-FETCHES = {"contact": {}, "findings": {"clinical": True}, "change": {"change": True}, "write findings": {"clinical": True, "change": True}}
+FETCHES = {
+    "contact": {},
+    "findings": {"clinical": True},
+    "change": {"change": True},
+    "write findings": {"clinical": True, "change": True},
+}
 OUTCOMES = [
     ("reception", "contact", None),
     ("reception", "findings", PermissionDenied),
