@@ -1,4 +1,4 @@
-"""Small jobs by keyboard alone, at the desk and at the bench; and where the focus stands when a part of a page changed."""
+"""Small jobs by keyboard and by touch, at the desk and at the bench; and where the focus stands when a part of a page changed."""
 
 from datetime import datetime
 
@@ -99,3 +99,16 @@ def test_what_is_pressed_twice_presses_nothing_else(sit_down: Sit, maker: Person
     tab_to(page, "LEFT and RIGHT as prescribed")
     press_enter_and_wait(page)
     assert page.evaluate("document.activeElement.matches('a, button, input, summary')") is False
+
+
+def test_a_double_click_ticks_one_stage(sit_down: Sit, maker: Person, pair: Pair) -> None:
+    """The next stage comes to stand under the same finger."""
+    page = sit_down(maker, at=BENCH, path=reverse("pair-bench", args=[pair.uuid]))
+    before = page.locator("#bench").element_handle()
+    tick = page.get_by_role("button", name="Tick LEFT and RIGHT").first
+    tick.click()
+    page.wait_for_function("before => !before.isConnected", arg=before)
+    tick.click(force=True)
+    page.wait_for_load_state("networkidle")
+    ticked = Stage.objects.filter(pair=pair, ticked_at__isnull=False)
+    assert sorted(ticked.values_list("kind__key", "side")) == [("gather", "left"), ("gather", "right")]

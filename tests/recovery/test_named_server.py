@@ -50,8 +50,8 @@ def test_commands_use_the_address_of_the_owner_where_there_is_one(monkeypatch: p
 @pytest.mark.parametrize(
     ("role", "user", "options"),
     [
-        ("owner", OWNER_ROLE, "-c lock_timeout=3000"),
-        ("app", APPLICATION_ROLE, "-c lock_timeout=3000 -c statement_timeout=5000"),
+        ("owner", OWNER_ROLE, "-c jit=off -c lock_timeout=3000"),
+        ("app", APPLICATION_ROLE, "-c jit=off -c lock_timeout=3000 -c statement_timeout=5000"),
     ],
 )
 def test_each_role_of_the_embedded_server_has_its_user_and_its_limits(
