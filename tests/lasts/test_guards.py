@@ -90,10 +90,10 @@ def test_one_state_of_a_last_is_agreed_once() -> None:
 
 def test_a_number_is_given_once_for_each_foot() -> None:
     last = make_last(side="left")
-    assert refusal_of(lambda: make_last_inside(number=last.number)) == "a_last_number_is_given_once"
+    assert refusal_of(lambda: make_last_in_a_savepoint(number=last.number)) == "a_last_number_is_given_once"
 
 
-def make_last_inside(**fields: Any) -> Last:
+def make_last_in_a_savepoint(**fields: Any) -> Last:
     """A last within the deed that is already open."""
     return Last.objects.create(
         **{
@@ -126,7 +126,7 @@ def make_last_inside(**fields: Any) -> Last:
     ],
 )
 def test_a_last_that_cannot_be_is_not_kept(field: str, value: Any, constraint: str) -> None:
-    assert refusal_of(lambda: make_last_inside(**{field: value})) == constraint
+    assert refusal_of(lambda: make_last_in_a_savepoint(**{field: value})) == constraint
 
 
 def take(measure_set: MeasureSet, **fields: Any) -> Any:

@@ -178,7 +178,7 @@ class BothFeet:
 
 
 @dataclass(frozen=True)
-class InsidePart:
+class CheckedPart:
     """What is closed in on each foot: the prescribed lines of one part."""
 
     name: str
@@ -194,7 +194,7 @@ class PairOnBench:
     allergies: tuple[Allergy, ...]
     steps: tuple[BothFeet, ...]
     route: tuple[BothFeet, ...]
-    inside: tuple[InsidePart, ...]
+    checked: tuple[CheckedPart, ...]
     differences: tuple[Difference, ...]
     accepted: tuple[Difference, ...]
     line: StitchLine
@@ -227,7 +227,7 @@ def pair_on_bench(pair: Pair, *, now: datetime) -> PairOnBench:
         allergies=tuple(live_allergies(pair.patient)),
         steps=tuple(step for step in route if step.is_next),
         route=route,
-        inside=_inside(requirements),
+        checked=_checked(requirements),
         differences=open_ones,
         accepted=tuple(difference for difference in differences if difference.state == DifferenceState.ACCEPTED),
         line=_line(standing, now),
@@ -307,12 +307,12 @@ def _route(standing: Iterable[FootStage], waiting: tuple[Difference, ...]) -> tu
     return tuple(route)
 
 
-def _inside(requirements: Iterable[CoverRequirement]) -> tuple[InsidePart, ...]:
+def _checked(requirements: Iterable[CoverRequirement]) -> tuple[CheckedPart, ...]:
     lines: dict[str, dict[str, list[tuple[str, str]]]] = {}
     for asked in requirements:
         lines.setdefault(asked.part, {}).setdefault(asked.side, asked.prescribed)
     return tuple(
-        InsidePart(part_words(part)[:1].upper() + part_words(part)[1:], *(sides.get(side, ()) for side in SIDES))
+        CheckedPart(part_words(part)[:1].upper() + part_words(part)[1:], *(sides.get(side, ()) for side in SIDES))
         for part, sides in lines.items()
     )
 
