@@ -20,3 +20,15 @@ SIDES = (Side.LEFT, Side.RIGHT)
 def side_check(name: str, field: str = "side") -> models.CheckConstraint:
     """A constraint by which a column holds a side and nothing else."""
     return models.CheckConstraint(condition=models.Q(**{f"{field}__in": Side.values}), name=name)
+
+
+class Edge(models.TextChoices):
+    """The side of one foot towards the other foot, or away from it."""
+
+    MEDIAL = "medial", "medial"
+    LATERAL = "lateral", "lateral"
+
+
+def edge_check(name: str, field: str = "edge") -> models.CheckConstraint:
+    """A constraint by which a column holds a side of a foot and nothing else."""
+    return models.CheckConstraint(condition=models.Q(**{f"{field}__in": Edge.values}), name=name)

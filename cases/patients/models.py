@@ -5,11 +5,11 @@ import uuid
 import pgtrigger
 from django.conf import settings
 from django.db import models
-from django.db.models import F, Func, Q, Value
-from django.db.models.lookups import Exact
+from django.db.models import F, Q
 
 from cases.patients import red_flags
 from cases.patients.conditions import CONDITIONS
+from shared.checksums import hash_check
 from shared.guards import Guard, never_changes, refuse
 from shared.history import keeps_history
 from shared.sides import Side
@@ -280,20 +280,7 @@ class RecordAccess(models.Model):
 class PaperKind(models.TextChoices):
     JOB_CARD = "job card", "job card"
     REVIEW_LETTER = "review letter", "review letter"
-
-
-class Sha256(Func):
-    """PostgreSQL's own sha256 of bytes."""
-
-    function = "sha256"
-    output_field = models.BinaryField()
-
-
-class Encode(Func):
-    """Bytes written out as text, for instance in hexadecimal digits."""
-
-    function = "encode"
-    output_field = models.CharField()
+    LAST_SHEET = "last sheet", "last maker's sheet"
 
 
 @keeps_history(unrecorded=["pdf"])
@@ -320,9 +307,7 @@ class Paper(models.Model):
         indexes = [models.Index(fields=["about_uuid"], name="papers_about")]
         constraints = [
             models.CheckConstraint(condition=Q(kind__in=PaperKind.values), name="paper_kind_is_known"),
-            models.CheckConstraint(
-                condition=Exact(F("sha256"), Encode(Sha256(F("pdf")), Value("hex"))), name="paper_matches_its_hash"
-            ),
+            hash_check("paper_matches_its_hash", of="pdf"),
         ]
         triggers = [never_changes("paper_is_final", sentence="A paper that was given out is not changed.")]
 

@@ -6,11 +6,7 @@ from django.db.models import Q
 from cases.prescriptions.models.guards import part_of_a_foot_is_frozen
 from cases.prescriptions.models.prescription import Foot
 from shared.history import keeps_history
-
-
-class Edge(models.TextChoices):
-    MEDIAL = "medial", "medial"
-    LATERAL = "lateral", "lateral"
+from shared.sides import Edge, edge_check
 
 
 @keeps_history()
@@ -104,7 +100,7 @@ class Wedge(models.Model):
         constraints = [
             models.UniqueConstraint(fields=["foot", "place"], name="one_wedge_a_place"),
             models.CheckConstraint(condition=Q(place__in=WedgePlace.values), name="wedge_place_is_known"),
-            models.CheckConstraint(condition=Q(edge__in=Edge.values), name="wedge_edge_is_known"),
+            edge_check("wedge_edge_is_known"),
             models.CheckConstraint(condition=Q(height_mm__gt=0), name="wedge_has_a_height"),
         ]
         triggers = [part_of_a_foot_is_frozen()]
@@ -123,7 +119,7 @@ class Flare(models.Model):
         ordering = ["pk"]
         constraints = [
             models.UniqueConstraint(fields=["foot", "edge"], name="one_flare_an_edge"),
-            models.CheckConstraint(condition=Q(edge__in=Edge.values), name="flare_edge_is_known"),
+            edge_check("flare_edge_is_known"),
             models.CheckConstraint(condition=Q(width_mm__gt=0), name="flare_has_a_width"),
         ]
         triggers = [part_of_a_foot_is_frozen()]

@@ -1,13 +1,13 @@
-"""Measures, casts and lasts, foot by foot."""
+"""Lasts, the rack they stand on, and who agreed them."""
 
 import uuid
 
 import pgtrigger
 from django.conf import settings
 from django.db import models
-from django.db.models import F, Q
+from django.db.models import Q
 
-from cases.diary.models import Visit
+from cases.lasts.models.casts import Cast
 from cases.patients.models import Patient
 from shared.guards import Guard, never_changes, refuse
 from shared.history import keeps_history
@@ -15,107 +15,35 @@ from shared.sides import Side, side_check
 
 PERSON = settings.AUTH_USER_MODEL
 
-
-class Method(models.TextChoices):
-    TAPE = "tape", "tape and size stick"
-    STICK = "stick", "size stick"
-    CALIPER = "caliper", "caliper"
-    SCAN = "scan", "scan"
-
-
-class Load(models.TextChoices):
-    SITTING = "sitting", "sitting, no load"
-    PART = "part", "part load"
-    STANDING = "standing", "standing, full load"
-
-
-@keeps_history()
-class MeasureSet(models.Model):
-    """One sitting of measuring: method, load, heel height, time and who, said once for both feet."""
-
-    uuid = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
-    patient = models.ForeignKey(Patient, on_delete=models.PROTECT, related_name="measure_sets")
-    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, null=True, blank=True, related_name="measure_sets")
-    taken_at = models.DateTimeField()
-    taken_by = models.ForeignKey(PERSON, on_delete=models.PROTECT, related_name="+")
-    method = models.CharField(max_length=10, choices=Method.choices)
-    load = models.CharField(max_length=10, choices=Load.choices)
-    heel_height_mm = models.DecimalField(max_digits=5, decimal_places=1)
-    note = models.TextField(blank=True)
-    version = models.PositiveIntegerField(default=1, editable=False)
-
-    class Meta:
-        ordering = ["-taken_at"]
-        constraints = [
-            models.CheckConstraint(condition=Q(method__in=Method.values), name="measure_method_is_known"),
-            models.CheckConstraint(condition=Q(load__in=Load.values), name="measure_load_is_known"),
-            models.CheckConstraint(
-                condition=Q(heel_height_mm__gte=0) & Q(heel_height_mm__lte=120), name="heel_height_is_plausible"
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return f"measures of {self.taken_at:%Y-%m-%d}"
+MEASURED_MM = (
+    "joint_girth_mm",
+    "waist_girth_mm",
+    "instep_girth_mm",
+    "short_heel_girth_mm",
+    "long_heel_girth_mm",
+    "ankle_girth_mm",
+    "joint_width_mm",
+    "heel_width_mm",
+    "heel_to_joint_mm",
+    "heel_to_fifth_mm",
+    "toe_depth_mm",
+)
+"""What the tape, caliper and stick find on a last, in the order of the register. Each may be not taken yet."""
 
 
-@keeps_history()
-class Measure(models.Model):
-    """One measure of one foot. `name` is a key of `measures.py`."""
-
-    measure_set = models.ForeignKey(MeasureSet, on_delete=models.PROTECT, related_name="measures")
-    side = models.CharField(max_length=5, choices=Side.choices)
-    name = models.CharField(max_length=40)
-    take = models.PositiveSmallIntegerField(default=1)
-    value_mm = models.DecimalField(max_digits=6, decimal_places=1)
-    method = models.CharField(max_length=10, choices=Method.choices, blank=True)
-    """Only where it differs from the sitting's; `load` below likewise."""
-    load = models.CharField(max_length=10, choices=Load.choices, blank=True)
-
-    class Meta:
-        ordering = ["pk"]
-        constraints = [
-            side_check("measure_side_is_known"),
-            models.CheckConstraint(condition=Q(value_mm__gt=0) & Q(value_mm__lt=1500), name="measure_is_plausible"),
-            models.CheckConstraint(condition=Q(take__gte=1) & Q(take__lte=3), name="measure_takes_are_three"),
-            models.UniqueConstraint(fields=["measure_set", "side", "name", "take"], name="a_take_is_kept_once"),
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.side} {self.name} {self.value_mm} mm"
+def _measured() -> models.DecimalField:  # type: ignore[type-arg]
+    return models.DecimalField(max_digits=5, decimal_places=1, null=True, blank=True)
 
 
-@keeps_history()
-class Cast(models.Model):
-    """A cast of one foot: where it is stored and in what condition."""
+def _degrees(words: str) -> models.DecimalField:  # type: ignore[type-arg]
+    return models.DecimalField(words, max_digits=4, decimal_places=1, null=True, blank=True)
 
-    uuid = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
-    patient = models.ForeignKey(Patient, on_delete=models.PROTECT, related_name="casts")
-    visit = models.ForeignKey(Visit, on_delete=models.PROTECT, null=True, blank=True, related_name="casts")
-    side = models.CharField(max_length=5, choices=Side.choices)
-    made_on = models.DateField()
-    made_by = models.ForeignKey(PERSON, on_delete=models.PROTECT, related_name="+")
-    place = models.CharField(max_length=80)
-    condition = models.CharField(max_length=120)
-    destroyed_on = models.DateField(null=True, blank=True)
-    destroyed_why = models.CharField(max_length=200, blank=True)
 
-    class Meta:
-        ordering = ["-made_on", "side"]
-        constraints = [
-            side_check("cast_side_is_known"),
-            models.CheckConstraint(
-                condition=Q(destroyed_on__isnull=True) | Q(destroyed_why__regex=r"\S"),
-                name="a_destroyed_cast_says_why",
-            ),
-            models.CheckConstraint(
-                condition=Q(destroyed_on__isnull=True) | Q(destroyed_on__gte=F("made_on")),
-                name="a_cast_is_made_before_it_is_destroyed",
-            ),
-            models.CheckConstraint(condition=Q(place__regex=r"\S"), name="a_cast_is_kept_somewhere"),
-        ]
-
-    def __str__(self) -> str:
-        return f"cast {self.side} {self.made_on}"
+def _none_or_within(least: int, most: int, *names: str) -> Q:
+    condition = Q()
+    for name in names:
+        condition &= Q(**{f"{name}__isnull": True}) | Q(**{f"{name}__gte": least, f"{name}__lte": most})
+    return condition
 
 
 class Origin(models.TextChoices):
@@ -124,6 +52,13 @@ class Origin(models.TextChoices):
     MADE = "made", "made new"
     ALTERED = "altered", "altered from stock"
     REUSED = "reused", "reused as it is"
+
+
+class ReadOn(models.TextChoices):
+    """What a size number was read on."""
+
+    LAST = "last", "read on the last"
+    FOOT = "foot", "read on the foot"
 
 
 class Making(models.TextChoices):
@@ -143,10 +78,30 @@ class Last(models.Model):
     origin = models.CharField(max_length=10, choices=Origin.choices)
     making = models.CharField(max_length=10, choices=Making.choices)
     cast = models.ForeignKey(Cast, on_delete=models.PROTECT, null=True, blank=True, related_name="lasts")
+    marked_size = models.CharField("size marked on it", max_length=20, blank=True)
+    marked_read_on = models.CharField(max_length=4, choices=ReadOn.choices, blank=True)
     length_mm = models.DecimalField(max_digits=5, decimal_places=1)
     heel_height_mm = models.DecimalField(max_digits=5, decimal_places=1)
     toe_spring_mm = models.DecimalField(max_digits=4, decimal_places=1, default=12)
     toe_shape = models.CharField(max_length=80, blank=True)
+    joint_girth_mm = _measured()
+    waist_girth_mm = _measured()
+    instep_girth_mm = _measured()
+    short_heel_girth_mm = _measured()
+    long_heel_girth_mm = _measured()
+    ankle_girth_mm = _measured()
+    joint_width_mm = _measured()
+    heel_width_mm = _measured()
+    heel_to_joint_mm = _measured()
+    heel_to_fifth_mm = _measured()
+    toe_depth_mm = _measured()
+    measured_version = models.PositiveIntegerField(null=True, blank=True)
+    """The state of the last at which the tape was last on it; less than `version` after an alteration."""
+    measured_on = models.DateField(null=True, blank=True)
+    measured_by = models.ForeignKey(PERSON, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    rearfoot_varus_degrees = _degrees("rearfoot tilt, varus positive, valgus negative")
+    forefoot_varus_degrees = _degrees("forefoot tilt, varus positive, valgus negative")
+    toe_out_degrees = _degrees("toe-out, toe-in negative")
     place = models.CharField("where it stands", max_length=80)
     condition = models.CharField(max_length=120, blank=True)
     alteration_note = models.TextField("what was built up or taken down", blank=True)
@@ -171,6 +126,22 @@ class Last(models.Model):
             ),
             models.CheckConstraint(
                 condition=Q(toe_spring_mm__gte=0) & Q(toe_spring_mm__lte=60), name="last_toe_spring_is_plausible"
+            ),
+            models.CheckConstraint(
+                condition=_none_or_within(50, 700, *(name for name in MEASURED_MM if "girth" in name))
+                & _none_or_within(20, 350, *(name for name in MEASURED_MM if "width" in name or "heel_to" in name))
+                & _none_or_within(5, 90, "toe_depth_mm"),
+                name="last_measures_are_plausible",
+            ),
+            models.CheckConstraint(
+                condition=_none_or_within(-45, 45, "rearfoot_varus_degrees", "forefoot_varus_degrees")
+                & _none_or_within(-60, 60, "toe_out_degrees"),
+                name="last_alignment_is_plausible",
+            ),
+            models.CheckConstraint(
+                condition=Q(marked_size="", marked_read_on="")
+                | (Q(marked_size__regex=r"\S") & Q(marked_read_on__in=ReadOn.values)),
+                name="a_size_says_what_it_was_read_on",
             ),
             models.CheckConstraint(condition=Q(origin__in=Origin.values), name="last_origin_is_known"),
             models.CheckConstraint(condition=Q(making__in=Making.values), name="last_making_is_known"),

@@ -1,0 +1,61 @@
+"""Measures, casts, scans and lasts, foot by foot."""
+
+from cases.lasts.models.casts import Cast, CastKind, Scan, ScanFormat
+from cases.lasts.models.lasts import MEASURED_MM, Last, LastAgreement, Making, Origin, ReadOn
+from cases.lasts.models.measuring import (
+    Answer,
+    LegGirth,
+    Load,
+    Measure,
+    MeasureSet,
+    MeasuringDraft,
+    Method,
+    OutlineDeviation,
+    SlipAnswer,
+)
+from cases.lasts.models.shaping import (
+    BottomCheck,
+    BottomPart,
+    FootwearKind,
+    Handled,
+    Hose,
+    LastDeformity,
+    LastPatch,
+    LastPhoto,
+    LastTarget,
+    PatchWork,
+    Verdict,
+)
+
+__all__ = [
+    "MEASURED_MM",
+    "Answer",
+    "BottomCheck",
+    "BottomPart",
+    "Cast",
+    "CastKind",
+    "FootwearKind",
+    "Handled",
+    "Hose",
+    "Last",
+    "LastAgreement",
+    "LastDeformity",
+    "LastPatch",
+    "LastPhoto",
+    "LastTarget",
+    "LegGirth",
+    "Load",
+    "Making",
+    "Measure",
+    "MeasureSet",
+    "MeasuringDraft",
+    "Method",
+    "Origin",
+    "OutlineDeviation",
+    "PatchWork",
+    "ReadOn",
+    "Scan",
+    "ScanFormat",
+    "SlipAnswer",
+    "Verdict",
+]
