@@ -16,7 +16,7 @@ from hypothesis.extra.django import TestCase
 from cases.diary.models import VisitStatus
 from cases.lasts import actions, queries
 from cases.lasts.actions import MeasureValue
-from cases.lasts.measuring import MeasuringForm
+from cases.lasts.forms import MeasuringForm
 from cases.lasts.models import Measure, MeasureSet
 from cases.patients.models import Patient
 from shared.models import Deed, HistoryEntry

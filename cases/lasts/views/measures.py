@@ -8,7 +8,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
 from cases.lasts import actions, permissions, queries
-from cases.lasts.measuring import MeasuringForm
+from cases.lasts.forms import MeasuringForm
 from cases.patients.queries import head_of_record
 from shared.fragments import done
 from shared.permissions import allowed

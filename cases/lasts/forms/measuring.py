@@ -16,8 +16,7 @@ from cases.diary.models import Visit
 from cases.diary.queries import zone
 from cases.lasts import measures, queries
 from cases.lasts.actions import MeasureValue
-from cases.lasts.fields import MillimetreField
-from cases.lasts.forms import LONGEST_TEXT, VisitChoice, day_field, text_area
+from cases.lasts.forms.fields import LONGEST_TEXT, MillimetreField, VisitChoice, day_field, text_area
 from cases.lasts.measures import MEASURES, Group, MeasureKind
 from cases.lasts.models import Load, MeasureSet, Method
 from shared.sides import SIDES, Side

@@ -1,4 +1,4 @@
-"""The forms of casts and lasts. What a form refuses comes back with what was typed."""
+"""The forms of lasts. What a form refuses comes back with what was typed."""
 
 from datetime import date
 from decimal import Decimal
@@ -7,76 +7,11 @@ from typing import Any
 from django import forms
 from django.db.models import QuerySet
 
-from cases.diary.models import Visit
 from cases.lasts.actions import LastFoot, SameForBoth
-from cases.lasts.fields import MillimetreField
+from cases.lasts.forms.fields import LONGEST_TEXT, CastChoice, MillimetreField, day_field, text_area
 from cases.lasts.models import Cast, Last, Making, Origin
 from shared.sides import SIDES, Side
 from workshop.staff.models import Person
-
-LONGEST_TEXT = 4000
-"""Characters of a free text: four pages of typing."""
-
-
-def day_field(**kwargs: Any) -> forms.DateField:
-    return forms.DateField(widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}), **kwargs)
-
-
-def text_area(*, rows: int = 2) -> forms.Textarea:
-    return forms.Textarea(attrs={"rows": rows, "maxlength": LONGEST_TEXT})
-
-
-class VisitChoice(forms.ModelChoiceField):  # type: ignore[type-arg]  # has no parameter at run time
-    """The visit that something belongs to, by its day."""
-
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(
-            queryset=Visit.objects.none(), to_field_name="uuid", required=False, empty_label="no visit", **kwargs
-        )
-
-    def label_from_instance(self, obj: Any) -> str:
-        return f"{obj.kind.name}, {obj.day:%a} {obj.day.day} {obj.day:%b}"
-
-
-class CastChoice(forms.ModelChoiceField):  # type: ignore[type-arg]  # has no parameter at run time
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(
-            queryset=Cast.objects.none(), to_field_name="uuid", required=False, empty_label="no cast", **kwargs
-        )
-
-    def label_from_instance(self, obj: Any) -> str:
-        return f"{Side(obj.side).label}, {obj.made_on:%a} {obj.made_on.day} {obj.made_on:%b %Y}, at: {obj.place}"
-
-
-class CastForm(forms.Form):
-    """The casts of one or both feet, made in one go."""
-
-    sides = forms.MultipleChoiceField(
-        label="which foot", choices=Side.choices, widget=forms.CheckboxSelectMultiple, initial=list(SIDES)
-    )
-    place = forms.CharField(label="where it is kept", max_length=80)
-    condition = forms.CharField(max_length=120, initial="sound")
-    made_on = day_field(label="made on")
-    made_by = forms.ModelChoiceField(
-        label="made by",
-        queryset=Person.objects.none(),
-        to_field_name="uuid",
-        empty_label=None,
-        widget=forms.RadioSelect,
-    )
-    visit = VisitChoice()
-
-    def __init__(self, *args: Any, people: QuerySet[Person], visits: QuerySet[Visit], **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.fields["made_by"].queryset = people  # type: ignore[attr-defined]
-        self.fields["visit"].queryset = visits  # type: ignore[attr-defined]
-
-
-class DestroyForm(forms.Form):
-    """When and why a cast was destroyed."""
-
-    destroyed_on = day_field(label="destroyed on")
-    destroyed_why = forms.CharField(label="why", max_length=200)
 
 
 def _length(label: str, **kwargs: Any) -> MillimetreField:

@@ -1,0 +1,16 @@
+"""The forms of this room."""
+
+from cases.lasts.forms.casts import CastForm, DestroyForm
+from cases.lasts.forms.lasts import AlterForm, LastForm, MoveForm, RackForm, first_of_a_last
+from cases.lasts.forms.measuring import MeasuringForm
+
+__all__ = [
+    "AlterForm",
+    "CastForm",
+    "DestroyForm",
+    "LastForm",
+    "MeasuringForm",
+    "MoveForm",
+    "RackForm",
+    "first_of_a_last",
+]

@@ -1,0 +1,58 @@
+"""The lasts on the rack."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.db.models import Exists, OuterRef, Q, QuerySet
+
+from cases.lasts.models import Last, LastAgreement
+from cases.patients import search
+from cases.patients.models import Patient
+from shared.sides import SIDES
+from workshop.staff.models import Person, RoleKind
+
+MOST_ON_THE_RACK = 50
+"""How many lasts one search shows; for more, type on."""
+
+
+def people_who_make_lasts() -> QuerySet[Person]:
+    """Everybody who works here as a maker or clinician."""
+    return Person.objects.working().filter(roles__kind__in=[RoleKind.MAKER, RoleKind.CLINICIAN]).distinct()
+
+
+def fellow_of(last: Last) -> Last | None:
+    """The last of the other foot under the same number. One query."""
+    return Last.objects.filter(number=last.number).exclude(pk=last.pk).first()
+
+
+def lasts_of(patient: Patient) -> QuerySet[Last]:
+    """The lasts of a client with whether each is agreed as it is. One query; `lasts/_lasts.html` shows them."""
+    return with_agreement(Last.objects.filter(owner=patient))
+
+
+def with_agreement(lasts: QuerySet[Last]) -> QuerySet[Last]:
+    """The same lasts, each with `is_agreed`: somebody agreed it in its present state."""
+    as_it_is = LastAgreement.objects.filter(last=OuterRef("pk"), last_version=OuterRef("version"))
+    return lasts.annotate(is_agreed=Exists(as_it_is))  # type: ignore[no-redef]  # the model says that it may be there
+
+
+@dataclass(frozen=True)
+class Rack:
+    """The lasts that a search found. `more`: there are others, type on."""
+
+    lasts: Sequence[Last]
+    more: bool
+
+
+def rack(*, text: str = "", side: str = "") -> Rack:
+    """The register by number, owner and place; every word typed must be in one of them. One query."""
+    found = with_agreement(Last.objects.select_related("owner"))
+    if side in SIDES:
+        found = found.filter(side=side)
+    for word in text[: search.LONGEST_SEARCH].split()[: search.MOST_WORDS]:
+        matches = Q(number__icontains=word) | Q(place__icontains=word)
+        if folded := search.fold(word):
+            matches |= Q(owner__search_text__contains=folded)
+        found = found.filter(matches)
+    lasts = list(found.order_by("number", "side")[: MOST_ON_THE_RACK + 1])
+    return Rack(lasts=lasts[:MOST_ON_THE_RACK], more=len(lasts) > MOST_ON_THE_RACK)
