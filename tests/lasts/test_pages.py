@@ -63,7 +63,7 @@ def test_the_rack_finds_by_number_owner_place_and_side(
 
 
 def test_the_rack_says_when_there_are_more(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(queries, "MOST_ON_THE_RACK", 2)
+    monkeypatch.setattr(queries.lasts, "MOST_ON_THE_RACK", 2)
     for number in range(3):
         make_last(number=f"N{number}")
     assert (len(queries.rack().lasts), queries.rack().more) == (2, True)

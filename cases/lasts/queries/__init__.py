@@ -1,6 +1,7 @@
 """Every read of measures, casts and lasts that more than one place needs."""
 
 from cases.lasts.queries.casts import casts_of, casts_to_work_from, people_who_cast
+from cases.lasts.queries.lasts import Rack, fellow_of, lasts_of, people_who_make_lasts, rack, with_agreement
 from cases.lasts.queries.measuring import (
     MeasureRow,
     Shown,
@@ -13,7 +14,6 @@ from cases.lasts.queries.measuring import (
     visit_of_today,
     visits_to_measure_at,
 )
-from cases.lasts.queries.rack import Rack, fellow_of, lasts_of, people_who_make_lasts, rack, with_agreement
 from cases.lasts.queries.sizes import FootSizes, sizes_of, sizes_of_a_last
 
 __all__ = [
