@@ -12,6 +12,7 @@ import math
 from dataclasses import dataclass
 from enum import Enum
 
+from shared.calculations import BadInput
 from shared.workings import Status, Workings
 
 INCH_MM = 25.4
@@ -31,13 +32,6 @@ FORMULAS = f"{UNITS}; formula as in two secondary texts"
 UK_SOURCE = f"{FORMULAS}; the same stick in Golding FY, The Manufacture of Boots and Shoes, 1902"
 ALLOWANCE = "10 to 20 mm before the longest toe, standing: van Netten JJ et al., J Foot Ankle Res 2018;11:2, Table 3"
 MONDOPOINT = "ISO 9407:2019 as quoted by its publisher; intervals PD ISO/TS 19407:2015, explanatory notes"
-
-
-class BadInput(ValueError):
-    """An input that no foot or last can have: says which, what was given, what is allowed."""
-
-    def __init__(self, name: str, given: float, *, least: float, most: float, unit: str = "mm") -> None:
-        super().__init__(f"{name} is {given:g} {unit}; allowed is {least:g} to {most:g} {unit}")
 
 
 class ReadOn(Enum):

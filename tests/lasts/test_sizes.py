@@ -11,7 +11,6 @@ from cases.lasts.sizes import (
     PARIS_POINT_MM,
     SHORTEST_LAST_MM,
     UK_ADULT_ZERO_MM,
-    BadInput,
     ReadOn,
     UkScale,
     last_length,
@@ -20,6 +19,7 @@ from cases.lasts.sizes import (
     sizes_of_last,
     spread,
 )
+from shared.calculations import BadInput
 from shared.workings import Status
 
 LASTS = st.floats(min_value=SHORTEST_LAST_MM, max_value=LONGEST_LAST_MM)

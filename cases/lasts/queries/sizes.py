@@ -9,6 +9,7 @@ from django.utils import timezone
 from cases.lasts import sizes
 from cases.lasts.models import Last, MeasureSet
 from cases.lasts.queries.measuring import values_of
+from shared.calculations import BadInput
 from shared.sides import SIDES, Side
 from shared.workings import Workings
 from workshop.figures.queries import figure
@@ -48,7 +49,7 @@ def _sizes_of_a_foot(side: Side, values: Mapping[str, Decimal], toe_allowance_mm
             spread=sizes.spread(foot_length_mm=foot_length_mm).workings,
             mondopoint=sizes.mondopoint(foot_length_mm=foot_length_mm, foot_width_mm=width).workings,
         )
-    except sizes.BadInput as error:
+    except BadInput as error:
         return FootSizes(side, cannot=f"No size can be worked out: {error}.")
 
 
@@ -56,5 +57,5 @@ def sizes_of_a_last(last: Last) -> tuple[Workings, ...]:
     """The sizes read on a last itself; none where it is too short for the scales. No query."""
     try:
         return sizes.sizes_of_last(last_length_mm=float(last.length_mm)).workings
-    except sizes.BadInput:
+    except BadInput:
         return ()
