@@ -20,12 +20,12 @@ from cases.patients.models import Patient, Referrer
 from cases.prescriptions import actions as prescriptions
 from cases.prescriptions import given
 from cases.prescriptions.models import Prescription
-from cases.prescriptions.reaches import Arcs, ReachSettings, reach_mm
+from cases.prescriptions.reaches import Arcs, ReachSettings, ReachWords, worked_out
 from demo.calendar import Slots, at_time, working_day
 from demo.clients import BOTH, Client
 from demo.measures import measures_of
 from demo.parts import PUFF_LENGTH_OF_LAST, Prescribed
-from shared.sides import Side
+from shared.sides import Edge, Side
 from workshop.staff.models import Person
 
 TOE_ALLOWANCE_MM = 12
@@ -264,12 +264,9 @@ def _without_what_is_not_asked(shoe: dict[str, Any]) -> dict[str, Any]:
 
 def _with_reaches_in_mm(stiffener: dict[str, Any], arcs: Arcs, settings: ReachSettings) -> dict[str, Any]:
     """The reaches in mm, worked out from the client's measures as the prescription page does."""
-    in_mm = {
-        f"{edge}_reach_mm": reach_mm(stiffener[f"{edge}_reach"], arc_mm=arc_mm, settings=settings)
-        for edge in ("medial", "lateral")
-        if (arc_mm := arcs.of(edge)) is not None
-    }
-    return {**stiffener, **in_mm}
+    words = ReachWords(medial=stiffener["medial_reach"], lateral=stiffener["lateral_reach"])
+    in_mm = {edge: worked_out(words, edge=edge, arcs=arcs, settings=settings) for edge in Edge}
+    return {**stiffener, **{f"{edge}_reach_mm": reach for edge, reach in in_mm.items() if reach is not None}}
 
 
 def _with_its_length(puff: dict[str, Any], *, last_length_mm: Decimal) -> dict[str, Any]:

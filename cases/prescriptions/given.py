@@ -1,6 +1,6 @@
 """What a draft can be begun with: the client's lasts and measures, and the workshop's figures."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 from decimal import Decimal
 
@@ -10,8 +10,9 @@ from cases.lasts.measures import value_of
 from cases.lasts.models import Last, Measure, MeasureSet
 from cases.patients.models import Patient
 from cases.prescriptions.reaches import Arcs, ReachSettings
-from cases.prescriptions.starting_values import FIGURES, FootGiven
+from cases.prescriptions.starting_values import FIGURES, FootGiven, ScouredZone
 from shared.sides import SIDES, Side
+from workshop.figures.models import Figure
 from workshop.figures.queries import figures, figures_valid
 
 HEEL_TO_JOINT = "heel_to_joint"
@@ -23,6 +24,12 @@ REACHES = {
     "stiffener_reach_medium": "medium",
     "stiffener_reach_long": "long",
     "stiffener_long_behind_joint_mm": "long_behind_joint_mm",
+}
+
+SCOURED = {
+    "scoured_behind_joint_mm": "behind_joint_mm",
+    "scoured_short_of_toe_mm": "before_toe_mm",
+    "scoured_rim_mm": "rim_mm",
 }
 
 
@@ -74,7 +81,18 @@ def starting_figures(*, on: date) -> dict[str, Decimal]:
 
 def reach_settings(*, on: date) -> ReachSettings:
     """The workshop's reaches on a day, with how far they may be trusted. One query."""
-    rows = list(figures_valid(on=on).filter(name__in=REACHES))
+    return _reaches_of(figures_valid(on=on).filter(name__in=REACHES))
+
+
+def sheet_settings(*, on: date) -> tuple[ReachSettings, ScouredZone]:
+    """What a sheet fills in by itself on a day: the reaches, and the zone that is scoured. One query."""
+    rows = list(figures_valid(on=on).filter(name__in=[*REACHES, *SCOURED]))
+    zone = {SCOURED[row.name]: row.value for row in rows if row.name in SCOURED}
+    return _reaches_of(row for row in rows if row.name in REACHES), ScouredZone(**zone)
+
+
+def _reaches_of(rows: Iterable[Figure]) -> ReachSettings:
+    rows = list(rows)
     standings = sorted({row.get_standing_display() + (f" ({row.source})" if row.source else "") for row in rows})
     values = {REACHES[row.name]: row.value for row in rows}
     return ReachSettings(source="; ".join(standings), **values)

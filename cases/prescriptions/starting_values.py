@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
-from cases.prescriptions.reaches import Arcs, ReachSettings, reach_mm
+from cases.prescriptions.reaches import Arcs, ReachSettings, ReachWords, worked_out
+from shared.sides import Edge
 
 WITHOUT_PUFF = {"moccasin", "sandal"}
 WITHOUT_SHANK = {"moccasin", "sandal"}
@@ -80,10 +81,9 @@ def _stiffener(given: FootGiven, figures: Mapping[str, Decimal], reaches: ReachS
         "material": "vegetable-tanned belly",
         "adhesive": "paste",
     }
-    for edge in ("medial", "lateral"):
-        arc_mm = given.arcs.of(edge)
-        if arc_mm is not None:
-            values[f"{edge}_reach_mm"] = reach_mm("medium", arc_mm=arc_mm, settings=reaches)
+    words = ReachWords(medial=values["medial_reach"], lateral=values["lateral_reach"])
+    for edge in Edge:
+        values[f"{edge}_reach_mm"] = worked_out(words, edge=edge, arcs=given.arcs, settings=reaches)
     if given.last_length_mm is not None:
         values["back_height_mm"] = _whole(given.last_length_mm * figures["stiffener_back_height_of_last"])
     return values
@@ -99,6 +99,25 @@ def _toe_puff(given: FootGiven, figures: Mapping[str, Decimal]) -> dict[str, Any
     if given.last_length_mm is not None:
         values["length_mm"] = _whole(given.last_length_mm * figures["puff_length_standard"])
     return values
+
+
+@dataclass(frozen=True)
+class ScouredZone:
+    """Where the workshop scours a forepart, in mm: from behind the joint line, to before the toe, within its rim."""
+
+    behind_joint_mm: Decimal
+    before_toe_mm: Decimal
+    rim_mm: Decimal
+
+    def laid_round(self, insole: Mapping[str, Any]) -> dict[str, Any]:
+        """The values of an insole whose forepart is newly scoured, with the lengths that were not given."""
+        usual = {
+            "scoured_behind_joint_mm": self.behind_joint_mm,
+            "scoured_before_toe_mm": self.before_toe_mm,
+            "scoured_rim_mm": self.rim_mm,
+        }
+        missing = {name: value for name, value in usual.items() if insole.get(name) is None}
+        return {**insole, **missing}
 
 
 def _whole(value: Decimal) -> Decimal:

@@ -15,7 +15,7 @@ from cases.patients.queries import findings_of, live_allergies, open_red_flags, 
 from cases.prescriptions import actions, completeness, permissions, queries
 from cases.prescriptions.described import describe, differences_in_words, pair_in_words, side_by_side
 from cases.prescriptions.forms import NewForm, NewVersionForm, Sheet
-from cases.prescriptions.given import reach_settings
+from cases.prescriptions.given import sheet_settings
 from cases.prescriptions.models import Prescription, PrescriptionStatus
 from shared.fragments import done
 from shared.permissions import allowed
@@ -53,8 +53,8 @@ def prescription(request: StaffRequest, uuid: UUID) -> HttpResponse:
 
 
 def _sheet(version: Prescription, request: StaffRequest | None = None) -> Sheet:
-    settings = reach_settings(on=timezone.localdate())
-    return Sheet(version, settings=settings, data=request.POST if request else None)
+    reaches, scoured_zone = sheet_settings(on=timezone.localdate())
+    return Sheet(version, reaches=reaches, scoured_zone=scoured_zone, data=request.POST if request else None)
 
 
 def _save(request: StaffRequest, version: Prescription) -> HttpResponse:

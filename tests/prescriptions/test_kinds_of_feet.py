@@ -15,11 +15,11 @@ pytestmark = pytest.mark.django_db
 
 
 def reach(medial: str, lateral: str, **values: Any) -> dict[str, Any]:
-    """A stiffener by its two reaches, of arcs of 200 and 180 mm."""
+    """A stiffener by its two reaches, of arcs of 200 and 180 mm; short on both sides goes by the lateral arc."""
     parts = {"short": 45, "medium": 65, "long": 90}
     return {
         "medial_reach": medial,
-        "medial_reach_mm": 2 * parts[medial],
+        "medial_reach_mm": 81 if medial == lateral == "short" else 2 * parts[medial],
         "lateral_reach": lateral,
         "lateral_reach_mm": round(1.8 * parts[lateral]),
         **values,
@@ -115,7 +115,12 @@ CASES = [
         "metatarsalgia, fat-pad loss",
         both={
             "stiffener": reach("short", "short"),
-            "insole": {"scoured_to_mm": "0.5", "scoured_behind_joint_mm": 12, "scoured_rim_mm": 11},
+            "insole": {
+                "scoured_to_mm": "0.5",
+                "scoured_behind_joint_mm": 12,
+                "scoured_before_toe_mm": 15,
+                "scoured_rim_mm": 11,
+            },
             "cushions": [{"place": "forepart", "material": "open-cell polyurethane", "thickness_mm": 4}],
             "shank": TWO_SHANKS,
             "rocker": rocker(60, 12),
@@ -125,6 +130,7 @@ CASES = [
             "metatarsal_supports": [{"kind": "dome", "behind_joint_line_mm": 5, "height_mm": 6, "remarks": "by trial"}]
         },
         reads=[
+            ("left", "stiffener", "medial reach", "short, 81 mm"),
             ("left", "scoured_zone", "thickness left", "0.5 mm"),
             ("left", "cushion_forepart", "thickness", "4 mm"),
             ("left", "metatarsal_bar", "crest", "8 mm behind the joint line"),

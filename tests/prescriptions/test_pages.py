@@ -166,6 +166,48 @@ def test_a_reach_typed_by_the_clinician_stands(at_the_tablet: Client) -> None:
     assert lines(draft, "left", "stiffener")["medial reach"] == "long, 171 mm"
 
 
+def test_short_on_both_sides_is_worked_out_from_the_lateral_arc(at_the_tablet: Client) -> None:
+    patient = make_patient()
+    measures = make_measure_set(patient=patient, left={"heel_to_joint": 200, "heel_to_fifth": 180})
+    draft = make_prescription(patient=patient, measure_set=measures)
+    page = page_of(at_the_tablet, draft) | {
+        "left-stiffener-medial_reach": "short",
+        "left-stiffener-lateral_reach": "short",
+    }
+    at_the_tablet.post(address(draft), page)
+    stiffener = lines(draft, "left", "stiffener")
+    assert (stiffener["medial reach"], stiffener["lateral reach"]) == ("short, 81 mm", "short, 81 mm")
+
+
+def test_a_new_scoured_zone_lies_where_the_workshop_scours(at_the_tablet: Client) -> None:
+    draft = make_prescription()
+    page = page_of(at_the_tablet, draft) | {"left-scoured-scoured_to_mm": "0.5"}
+    at_the_tablet.post(address(draft), page)
+    assert lines(draft, "left", "scoured_zone") == {
+        "thickness left": "0.5 mm",
+        "begins": "12 mm behind the joint line",
+        "ends": "15 mm before the toe",
+        "rim left": "11 mm",
+    }
+
+
+def test_what_is_said_of_a_new_scoured_zone_stands(at_the_tablet: Client) -> None:
+    draft = make_prescription()
+    page = page_of(at_the_tablet, draft) | {
+        "left-scoured-scoured_to_mm": "0.5",
+        "left-scoured-scoured_behind_joint_mm": "20",
+    }
+    at_the_tablet.post(address(draft), page)
+    assert lines(draft, "left", "scoured_zone")["begins"] == "20 mm behind the joint line"
+
+
+def test_what_is_emptied_of_a_scoured_zone_that_was_there_stays_empty(at_the_tablet: Client) -> None:
+    draft = make_prescription(left={"insole": {"scoured_to_mm": "0.5", "scoured_rim_mm": 11}})
+    page = page_of(at_the_tablet, draft) | {"left-scoured-scoured_rim_mm": ""}
+    at_the_tablet.post(address(draft), page)
+    assert lines(draft, "left", "scoured_zone") == {"thickness left": "0.5 mm"}
+
+
 def test_what_differs_from_left_to_right_is_said_in_words(at_the_tablet: Client) -> None:
     draft = make_prescription(left={"heel": {"height_mm": 18}})
     html = words_of(at_the_tablet.get(address(draft)).content)

@@ -94,7 +94,8 @@ SECTIONS = (
                     "adhesive",
                     "remarks",
                 ),
-                hint="Reaches along the feather edge from centre back. Leave the mm empty to have them worked out.",
+                hint="Reaches along the feather edge from centre back. Leave the mm empty to have them worked out. "
+                "Short on both sides is cut by the lateral arc on both, so that it serves either foot.",
             ),
             Block(
                 "stiffener-edges",
@@ -161,6 +162,7 @@ SECTIONS = (
                 "insole",
                 ("scoured_to_mm", "scoured_behind_joint_mm", "scoured_before_toe_mm", "scoured_rim_mm"),
                 folded=True,
+                hint="Leave the other lengths of a new zone empty to have the workshop's own put in.",
             ),
             *(
                 Block(

@@ -9,15 +9,15 @@ from django.db.models import Model, Q
 from django.http import QueryDict
 
 from cases.lasts.models import Last, MeasureSet
-from cases.prescriptions import reaches
 from cases.prescriptions.forms.blocks import NEEDED, SECTIONS, Block, Section
 from cases.prescriptions.forms.fields import EMPTY, form_class, kept, label_of, model_of, shown
 from cases.prescriptions.forms.pair import PairForm
 from cases.prescriptions.given import arcs_of
-from cases.prescriptions.models import Foot, Prescription, Stiffener
+from cases.prescriptions.models import Foot, Insole, Prescription, Stiffener
 from cases.prescriptions.parts import MANY, SINGLE, PartsOfFoot
-from cases.prescriptions.reaches import Arcs, ReachSettings, reach_workings
-from shared.sides import SIDES, Side
+from cases.prescriptions.reaches import WORDS, Arcs, ReachSettings, ReachWords, filled_in, reach_workings
+from cases.prescriptions.starting_values import ScouredZone
+from shared.sides import SIDES, Edge, Side
 from shared.workings import Workings
 
 __all__ = ["Sheet", "label_of"]
@@ -81,9 +81,17 @@ class SectionRows:
 class Sheet:
     """Reads and writes one draft. `data` is what a page sent; without it the sheet shows what is saved."""
 
-    def __init__(self, prescription: Prescription, *, settings: ReachSettings, data: QueryDict | None = None) -> None:
+    def __init__(
+        self,
+        prescription: Prescription,
+        *,
+        reaches: ReachSettings,
+        scoured_zone: ScouredZone,
+        data: QueryDict | None = None,
+    ) -> None:
         self.prescription = prescription
-        self.settings = settings
+        self.reaches = reaches
+        self.scoured_zone = scoured_zone
         self.data = data
         self.pair = PairForm(prescription=prescription, data=data)
         self.feet: dict[Side, Foot] = {Side(foot.side): foot for foot in prescription.foot_set.all()}
@@ -103,7 +111,7 @@ class Sheet:
             return Half(side, [self._form(block, side, row, nth) for nth, row in enumerate(self._rows(block, foot))])
         half = Half(side, [self._form(block, side, _row_of(block, foot))])
         if block.key == "stiffener":
-            half.workings = _all_workings(self.arcs[side], self.settings)
+            half.workings = _all_workings(self.arcs[side], self.reaches)
         return half
 
     def _rows(self, block: Block, foot: Foot) -> Sequence[Model | None]:
@@ -194,29 +202,40 @@ class Sheet:
         return {"last": by_pk.get(form.cleaned_data["last"])}
 
     def _settled(self, side: Side | str, of_side: Mapping[str, Any]) -> PartsOfFoot:
-        """Single parts as values or None, and reaches that were left to be worked out, worked out."""
+        """Single parts as values or None, with what was left to be worked out or to the workshop's own figures."""
         settled = dict(of_side)
         for name in SINGLE:
             values, is_there = settled[name]
             settled[name] = values if is_there else None
         if settled["stiffener"] is not None:
             settled["stiffener"] = self._with_reaches(Side(side), settled["stiffener"])
+        if settled["insole"] is not None:
+            settled["insole"] = self._with_its_scoured_zone(Side(side), settled["insole"])
         return settled
+
+    def _with_its_scoured_zone(self, side: Side, values: Mapping[str, Any]) -> Mapping[str, Any]:
+        before = self.feet[side].one("insole", Insole)
+        was_scoured = before is not None and before.scoured_to_mm is not None
+        if values["scoured_to_mm"] is None or was_scoured:
+            return values
+        return self.scoured_zone.laid_round(values)
 
     def _with_reaches(self, side: Side, values: Mapping[str, Any]) -> dict[str, Any]:
         measure_set: MeasureSet | None = self.pair.cleaned_data["measure_set"]
         arcs = self.arcs if measure_set == self.prescription.measure_set else arcs_of(measure_set)
         before = self.feet[side].one("stiffener", Stiffener)
+        words = ReachWords(medial=values["medial_reach"], lateral=values["lateral_reach"])
         worked_out = {
-            f"{edge}_reach_mm": reaches.filled_in(
+            f"{edge}_reach_mm": filled_in(
                 values[f"{edge}_reach_mm"],
-                word=values[f"{edge}_reach"],
-                before_word=getattr(before, f"{edge}_reach", ""),
+                edge=edge,
+                words=words,
+                before=ReachWords(before.medial_reach, before.lateral_reach) if before else None,
                 before_mm=getattr(before, f"{edge}_reach_mm", None),
-                arc_mm=arcs[side].of(edge),
-                settings=self.settings,
+                arcs=arcs[side],
+                settings=self.reaches,
             )
-            for edge in ("medial", "lateral")
+            for edge in Edge
         }
         return {**values, **worked_out}
 
@@ -246,12 +265,20 @@ def _row_of(block: Block, foot: Foot) -> Model | None:
     return next((row for row in getattr(foot, block.part).all() if getattr(row, name) == value), None)
 
 
+CHOICES: dict[Edge, tuple[ReachWords, ...]] = {
+    Edge.MEDIAL: (*(ReachWords(medial=word, lateral="none") for word in WORDS), ReachWords("short", "short")),
+    Edge.LATERAL: tuple(ReachWords(medial="none", lateral=word) for word in WORDS),
+}
+"""What may be chosen for each side of a foot, as far as it makes another reach."""
+
+
 def _all_workings(arcs: Arcs, settings: ReachSettings) -> list[tuple[str, list[Workings]]]:
     found = []
-    for edge in ("medial", "lateral"):
-        sheets = [reach_workings(word, edge=edge, arcs=arcs, settings=settings) for word in reaches.WORDS]
-        if all(sheets):
-            found.append((edge, [sheet for sheet in sheets if sheet]))
+    for edge, choices in CHOICES.items():
+        sheets = [reach_workings(words, edge=edge, arcs=arcs, settings=settings) for words in choices]
+        there = [sheet for sheet in sheets if sheet]
+        if there:
+            found.append((str(edge), there))
     return found
 
 
