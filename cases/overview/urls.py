@@ -1,5 +1,6 @@
 from django.urls import path
 
+from cases.overview.calculators import calculator, calculators
 from cases.overview.client import client
 from cases.overview.clinic import clinic
 from cases.overview.desk import desk
@@ -12,6 +13,8 @@ urlpatterns = [
     path("desk/", desk, name="desk"),
     path("clinic/", clinic, name="clinic"),
     path("late/", late, name="late"),
+    path("calculators/", calculators, name="calculators"),
+    path("calculators/<slug:name>/", calculator, name="calculator"),
     path("clients/<uuid:uuid>/", client, name="client"),
     path("pairs/<uuid:uuid>/", pair, name="pair"),
     path("pairs/<uuid:uuid>/job-card/", job_card_print, name="job-card-print"),

@@ -55,6 +55,7 @@ PURE_MODULES = [
     "cases.patients.search",
     "cases.diary.clock",
     "cases.diary.free_times",
+    "cases.lasts.calculations",
     "cases.lasts.measures",
     "cases.lasts.sizes",
     "cases.prescriptions.reaches",
@@ -64,6 +65,7 @@ PURE_MODULES = [
     "cases.fittings.wear_in",
     "workshop.figures.settings_table",
     "workshop.figures.materials_table",
+    "shared.calculations",
     "shared.workings",
     "shared.drawing.stitches",
 ]

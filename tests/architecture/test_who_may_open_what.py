@@ -141,6 +141,9 @@ MAY_OPEN: Mapping[str, set[str]] = {
     "desk": {"reception"},
     "clinic": {"clinician"},
     "late": {"manager"},
+    # A figure tried without a client.
+    "calculators": STAFF,
+    "calculator": STAFF,
 }
 
 READ_AND_NOT_WRITTEN: Mapping[str, set[str]] = {"prescription": {"maker", "manager"}}
@@ -204,6 +207,7 @@ def rows(db: None, now: datetime) -> Arguments:
         "closure-remove": (make_closure(day=timezone.localdate(now) + timedelta(days=3)).uuid,),
         "opening-hours-set": (2,),
         "figure-edit": ("toe_spring_mm",),
+        "calculator": ("last-length",),
         **_rows_of_a_client(pair.patient, clinician, now),
         **_rows_of_the_bench(pair, clinician, now),
         **_rows_of_visits(clinician, now),
@@ -315,7 +319,11 @@ def test_every_address_opens_to_the_roles_of_the_table_alone(
 
 
 NAMES_A_ROW = sorted(str(pattern.name) for pattern in url_patterns() if "<" in str(pattern.pattern))
-NAMES_NOTHING: Mapping[str, tuple[Any, ...]] = {"opening-hours-set": (7,), "figure-edit": ("no-such-figure",)}
+NAMES_NOTHING: Mapping[str, tuple[Any, ...]] = {
+    "opening-hours-set": (7,),
+    "figure-edit": ("no-such-figure",),
+    "calculator": ("no-such-calculation",),
+}
 
 
 @pytest.mark.parametrize("role", [*ROLES, "nobody"])

@@ -194,6 +194,12 @@ def _fittings_to_come(workshop: InventedWorkshop, role: str) -> Sequence[Called]
     return [Called(reverse("fitting-new", args=[visit.uuid])) for visit in (rough, unsaid)]
 
 
+def _calculators(workshop: InventedWorkshop, role: str) -> Sequence[Called]:
+    """One that is empty, and one that was filled in."""
+    address = reverse("calculator", args=["last-length"])
+    return [Called(address), Called(f"{address}?foot_length_mm=270")]
+
+
 def _last_of(workshop: InventedWorkshop) -> object:
     return first(Last.objects.filter(owner__isnull=False)).uuid
 
@@ -270,6 +276,8 @@ ADDRESSES: Mapping[str, Found] = {
     "desk": _plain("desk"),
     "clinic": _plain("clinic"),
     "late": _plain("late"),
+    "calculators": _plain("calculators"),
+    "calculator": _calculators,
 }
 """Every page that is looked at, and where."""
 
