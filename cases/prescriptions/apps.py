@@ -12,6 +12,7 @@ class PrescriptionsConfig(AppConfig):
         sentences = {
             guards.FROZEN: "A signed prescription is not changed. Write a new version.",
             guards.BEGINS_AS_DRAFT: "A prescription begins as a draft.",
+            guards.GIVES_WAY_TO_SIGNED: "A version is superseded only by one that is signed.",
             guards.FOLLOWS: "A new version follows a signed version of the same prescription.",
             guards.PRESCRIBER_SIGNS: "Only a person who may prescribe can sign.",
             guards.SIGNS_FOR_ONESELF: "Each prescriber signs in their own name.",

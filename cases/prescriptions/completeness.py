@@ -68,7 +68,6 @@ def _half_said(foot: Foot) -> Iterator[str]:
             yield "the back height of the stiffener"
     if puff is not None and puff.kind == PuffKind.WALL and puff.wall_height_mm is None:
         yield "where the wall puff begins to be soft, mm above the feather"
-    reliefs: list[Relief] = list(foot.reliefs.all())
-    for relief in reliefs:
+    for relief in foot.several("reliefs", Relief):
         if relief.way == ReliefWay.THINNED and relief.thinned_to_mm is None:
             yield f"what the relief at {relief.place} is thinned to"

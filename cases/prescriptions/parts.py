@@ -80,8 +80,8 @@ def parts_of(foot: Foot) -> dict[str, Values | Sequence[Values] | None]:
     for name, model in SINGLE.items():
         part = foot.one(name, model)
         parts[name] = None if part is None else values_of(part)
-    for name in MANY:
-        parts[name] = [values_of(row) for row in getattr(foot, name).all()]
+    for name, kind in MANY.items():
+        parts[name] = [values_of(row) for row in foot.several(name, kind.model)]
     return parts
 
 

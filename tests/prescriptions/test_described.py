@@ -72,8 +72,8 @@ def test_reading_a_prescription_asks_the_database_nothing(django_assert_num_quer
         describe(prescription)
 
 
-# 1 the version with client, measures and people; 1 the feet with their single parts; 5 parts a foot may have several of
-QUERIES = 7
+# The version with client, measures and people; the feet with every part.
+QUERIES = 2
 
 
 @pytest.mark.parametrize("parts", [{}, EVERYTHING], ids=["ordinary", "with every part"])

@@ -234,10 +234,40 @@ def test_nobody_signs_without_a_name() -> None:
     assert sign(make_prescription(), signer=None, deed_of=Program()) == "only_a_prescriber_signs"
 
 
-def test_there_is_one_draft_of_a_prescription(of_signed: Prescription) -> None:
-    make_prescription(
-        patient=of_signed.patient, number=of_signed.number, version_no=2, supersedes=of_signed, reason="worn"
+def a_draft_that_follows(signed: Prescription) -> Prescription:
+    return make_prescription(
+        patient=signed.patient, number=signed.number, version_no=2, supersedes=signed, reason="worn"
     )
+
+
+def superseding(version: Prescription) -> Callable[[], object]:
+    """What the end of a transaction that supersedes a version would do."""
+
+    def supersede() -> None:
+        Prescription.objects.filter(pk=version.pk).update(status="superseded")
+        connection.check_constraints()
+
+    return supersede
+
+
+def test_a_signed_version_stands_while_only_a_draft_follows_it(of_signed: Prescription) -> None:
+    a_draft_that_follows(of_signed)
+    assert refused_by(superseding(of_signed)) == "a_version_gives_way_to_a_signed_one"
+
+
+def test_a_signed_version_does_not_give_way_to_a_draft_that_was_withdrawn(of_signed: Prescription) -> None:
+    draft = a_draft_that_follows(of_signed)
+
+    def supersede_and_withdraw() -> None:
+        Prescription.objects.filter(pk=of_signed.pk).update(status="superseded")
+        Prescription.objects.filter(pk=draft.pk).update(status="withdrawn")
+        connection.check_constraints()
+
+    assert refused_by(supersede_and_withdraw) == "a_version_gives_way_to_a_signed_one"
+
+
+def test_there_is_one_draft_of_a_prescription(of_signed: Prescription) -> None:
+    a_draft_that_follows(of_signed)
     second = Prescription(
         patient=of_signed.patient,
         number=of_signed.number,
@@ -251,9 +281,7 @@ def test_there_is_one_draft_of_a_prescription(of_signed: Prescription) -> None:
 
 
 def test_there_is_one_signed_version_of_a_prescription(of_signed: Prescription) -> None:
-    draft = make_prescription(
-        patient=of_signed.patient, number=of_signed.number, version_no=2, supersedes=of_signed, reason="worn"
-    )
+    draft = a_draft_that_follows(of_signed)
     signer = draft.written_by
     assert sign(draft, signer=signer, deed_of=signer) == "one_signed_version_at_a_time"
 

@@ -55,7 +55,7 @@ def sign_prescription(prescription: Prescription, *, seen_version: int, by: Pers
 
 @transaction.atomic
 def withdraw_prescription(prescription: Prescription, *, by: Person, at: datetime) -> Prescription:
-    """Withdraw a draft, or a signed version that nothing follows. The bench may not work to it any more.
+    """Withdraw a draft, or a signed version. The bench may not work to it any more.
 
     Raises `NotAllowed` for a signed version and a person who may not prescribe; `Refused` where it is past that.
     """

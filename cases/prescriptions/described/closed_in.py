@@ -1,7 +1,17 @@
 """The closed-in part of one foot's shoe in words: the part that nobody can see again."""
 
 from cases.prescriptions.described.shape import Figure, PartInWords, degrees, mm, part_of, plain
-from cases.prescriptions.models import CarbonZone, Foot, Insole, Relief, Shank, Stiffener, ToePuff
+from cases.prescriptions.models import (
+    CarbonZone,
+    Cushion,
+    Foot,
+    Insole,
+    MetatarsalSupport,
+    Relief,
+    Shank,
+    Stiffener,
+    ToePuff,
+)
 from cases.prescriptions.models.closed_in import AnkleHigh, PuffKind, ReliefWay
 
 
@@ -10,7 +20,7 @@ def closed_in_parts(foot: Foot) -> list[PartInWords]:
     puff, insole = foot.one("toe_puff", ToePuff), foot.one("insole", Insole)
     shank, carbon = foot.one("shank", Shank), foot.one("carbon_zone", CarbonZone)
     return [
-        *_stiffener(foot.one("stiffener", Stiffener), list(foot.reliefs.all())),
+        *_stiffener(foot.one("stiffener", Stiffener), foot.several("reliefs", Relief)),
         *(_toe_puff(puff) if puff else []),
         *part_of("toe_filler", "Toe filler", ("toe filler", foot.toe_filler)),
         *(_insole(insole) if insole else []),
@@ -123,7 +133,7 @@ def _insole(insole: Insole) -> list[PartInWords]:
 
 def _cushions(foot: Foot) -> list[PartInWords]:
     parts = []
-    for cushion in foot.cushions.all():
+    for cushion in foot.several("cushions", Cushion):
         parts += part_of(
             f"cushion_{cushion.place}",
             f"Cushion, {cushion.get_place_display()}",
@@ -136,7 +146,7 @@ def _cushions(foot: Foot) -> list[PartInWords]:
 
 def _supports(foot: Foot) -> list[PartInWords]:
     parts = []
-    for support in foot.metatarsal_supports.all():
+    for support in foot.several("metatarsal_supports", MetatarsalSupport):
         sizes = [plain(size) for size in (support.long_mm, support.across_mm) if size is not None]
         where = "crest" if support.kind == "bar" else "leading edge"
         parts += part_of(

@@ -1,7 +1,7 @@
 """The underfoot part of one foot's shoe in words."""
 
 from cases.prescriptions.described.shape import PartInWords, degrees, mm, part_of, plain, yes
-from cases.prescriptions.models import Foot, Heel, Raise, Rocker, Sole
+from cases.prescriptions.models import Flare, Foot, Heel, Raise, Rocker, Sole, Wedge
 
 
 def underfoot_parts(foot: Foot) -> list[PartInWords]:
@@ -15,7 +15,7 @@ def underfoot_parts(foot: Foot) -> list[PartInWords]:
         *(_raise(height) if height else []),
         *[
             part
-            for wedge in foot.wedges.all()
+            for wedge in foot.several("wedges", Wedge)
             for part in part_of(
                 f"wedge_{wedge.place}",
                 f"Wedge, {wedge.get_place_display()}",
@@ -25,7 +25,7 @@ def underfoot_parts(foot: Foot) -> list[PartInWords]:
         ],
         *[
             part
-            for flare in foot.flares.all()
+            for flare in foot.several("flares", Flare)
             for part in part_of(
                 f"flare_{flare.edge}", f"Flare, {flare.get_edge_display()}", ("width", mm(flare.width_mm))
             )

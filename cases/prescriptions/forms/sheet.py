@@ -116,7 +116,7 @@ class Sheet:
 
     def _rows(self, block: Block, foot: Foot) -> Sequence[Model | None]:
         """The rows there are and an empty one; as many as the page sent, where it sent some."""
-        there: list[Model | None] = list(getattr(foot, block.part).all())
+        there: list[Model | None] = [*foot.several(block.part, model_of(block.part))]
         if self.data is None:
             return [*there, None]
         first = block.fields[0]
@@ -262,7 +262,7 @@ def _row_of(block: Block, foot: Foot) -> Model | None:
     if block.part in SINGLE:
         return foot.one(block.part, model_of(block.part))
     (name, value), *_ = block.fixed.items()
-    return next((row for row in getattr(foot, block.part).all() if getattr(row, name) == value), None)
+    return next((row for row in foot.several(block.part, model_of(block.part)) if getattr(row, name) == value), None)
 
 
 CHOICES: dict[Edge, tuple[ReachWords, ...]] = {

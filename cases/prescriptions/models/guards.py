@@ -6,6 +6,7 @@ from shared.guards import Guard, refuse
 
 FROZEN = "signed_prescription_is_frozen"
 BEGINS_AS_DRAFT = "a_prescription_begins_as_a_draft"
+GIVES_WAY_TO_SIGNED = "a_version_gives_way_to_a_signed_one"
 FOLLOWS = "a_new_version_follows_its_own"
 PRESCRIBER_SIGNS = "only_a_prescriber_signs"
 SIGNS_FOR_ONESELF = "nobody_signs_for_another"
@@ -73,6 +74,27 @@ def prescription_is_frozen() -> Guard:
                 RETURN NEW;
             END IF;
             {_FROZEN_SQL}
+        """,
+    )
+
+
+def gives_way_to_a_signed_version() -> Guard:
+    """At the end of the transaction that supersedes a version, the one that follows it is signed.
+
+    So there is always a version that the bench may take up: the signed one stands until the next is signed.
+    """
+    return Guard(
+        name=GIVES_WAY_TO_SIGNED,
+        when=pgtrigger.After,
+        operation=pgtrigger.Update,
+        timing=pgtrigger.Deferred,
+        func=f"""
+            IF NEW.status = 'superseded' AND NOT EXISTS (
+                SELECT 1 FROM prescriptions_prescription WHERE supersedes_id = NEW.id AND signed_at IS NOT NULL
+            ) THEN
+                {refuse(GIVES_WAY_TO_SIGNED, "A version is superseded only by one that is signed.")}
+            END IF;
+            RETURN NULL;
         """,
     )
 

@@ -1,6 +1,7 @@
 """The prescription as a whole, and its two feet."""
 
 import uuid
+from collections.abc import Mapping, Sequence
 from typing import TypeVar
 
 from django.conf import settings
@@ -9,7 +10,12 @@ from django.db.models import Q
 
 from cases.lasts.models import Last, MeasureSet
 from cases.patients.models import Patient
-from cases.prescriptions.models.guards import last_is_of_this_foot, part_is_frozen, prescription_is_frozen
+from cases.prescriptions.models.guards import (
+    gives_way_to_a_signed_version,
+    last_is_of_this_foot,
+    part_is_frozen,
+    prescription_is_frozen,
+)
 from shared.history import keeps_history
 from shared.sides import Side, side_check
 
@@ -131,7 +137,7 @@ class Prescription(models.Model):
                 name="a_new_version_says_why",
             ),
         ]
-        triggers = [prescription_is_frozen()]
+        triggers = [prescription_is_frozen(), gives_way_to_a_signed_version()]
 
     def __str__(self) -> str:
         return f"prescription {self.number}, version {self.version_no}"
@@ -149,6 +155,9 @@ class Foot(models.Model):
     toe_filler = models.CharField(max_length=200, blank=True)
     remarks = models.TextField(blank=True)
 
+    brought: Mapping[str, Sequence[models.Model]] | None = None
+    """The parts of which it has any number, by name, where `queries.whole` read them with it."""
+
     class Meta:
         ordering = ["side"]
         constraints = [
@@ -164,3 +173,8 @@ class Foot(models.Model):
         """The part of this foot of which it has one or none."""
         part = getattr(self, name, None)
         return part if isinstance(part, kind) else None
+
+    def several(self, name: str, kind: type[PartModel]) -> list[PartModel]:
+        """The parts of this foot of which it has any number, as they were first written: brought with it, else read."""
+        rows = self.brought[name] if self.brought is not None else getattr(self, name).order_by("pk")
+        return [part for part in rows if isinstance(part, kind)]
