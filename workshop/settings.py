@@ -102,6 +102,7 @@ LANGUAGE_CODE = "en-gb"
 TIME_ZONE = os.environ.get("PAIRWRIGHT_TIME_ZONE", "Europe/London")
 USE_I18N = True
 USE_TZ = True
+FILE_UPLOAD_HANDLERS = ["shared.uploads.BoundedUploadHandler"]
 DATE_INPUT_FORMATS = ["%Y-%m-%d", "%d/%m/%Y", "%d.%m.%Y"]
 
 STATIC_URL = "static/"
