@@ -1,16 +1,9 @@
 """Everything that changes measures, casts and lasts."""
 
 from cases.lasts.actions.casts import destroy_cast, register_cast, register_casts
-from cases.lasts.actions.lasts import (
-    LastFoot,
-    SameForBoth,
-    agree_last,
-    alter_last,
-    move_last,
-    register_last,
-    register_lasts,
-)
+from cases.lasts.actions.lasts import agree_last, alter_last
 from cases.lasts.actions.measures import MeasureValue, record_measures
+from cases.lasts.actions.rack import LastFoot, SameForBoth, move_last, register_last, register_lasts
 
 __all__ = [
     "LastFoot",

@@ -1,146 +1,20 @@
-"""Registering, altering, moving and agreeing lasts."""
+"""Altering and agreeing lasts."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from decimal import Decimal
-from typing import NotRequired, TypedDict, Unpack
 
-from django.db import connection, transaction
+from django.db import transaction
 from django.utils import timezone
 
 from cases.diary.clock import in_words
-from cases.lasts.actions.checks import check_day, sides_in_words
-from cases.lasts.models import Cast, Last, LastAgreement, Origin
-from cases.patients.models import Patient
+from cases.lasts.models import Last, LastAgreement
 from shared.history import acting
 from shared.refusals import NotAllowed, Refused
-from shared.sides import Side
 from shared.versions import save_version
 from workshop.figures.queries import is_switched_on
 from workshop.staff.models import Person
 
 SECOND_EYES = "second_eyes_for_a_last"
-
-
-@dataclass(frozen=True)
-class LastFoot:
-    """What differs between the two lasts of a pair."""
-
-    side: str
-    length_mm: Decimal
-    cast: Cast | None = None
-    alteration_note: str = ""
-
-
-class SameForBoth(TypedDict):
-    """What the two lasts of a pair have in common."""
-
-    origin: str
-    making: str
-    heel_height_mm: Decimal
-    toe_spring_mm: Decimal
-    toe_shape: str
-    place: str
-    made_on: date
-    condition: NotRequired[str]
-
-
-def register_last(
-    *,
-    owner: Patient | None,
-    side: str,
-    length_mm: Decimal,
-    number: str | None = None,
-    cast: Cast | None = None,
-    alteration_note: str = "",
-    made_by: Person | None = None,
-    made_elsewhere: bool = False,
-    by: Person,
-    at: datetime,
-    **same: Unpack[SameForBoth],
-) -> Last:
-    """Register one last. Arguments as for `register_lasts`."""
-    lasts = register_lasts(
-        owner=owner,
-        feet=[LastFoot(side=side, length_mm=length_mm, cast=cast, alteration_note=alteration_note)],
-        number=number,
-        made_by=made_by,
-        made_elsewhere=made_elsewhere,
-        by=by,
-        at=at,
-        **same,
-    )
-    return lasts[0]
-
-
-@transaction.atomic
-def register_lasts(
-    *,
-    owner: Patient | None,
-    feet: Sequence[LastFoot],
-    number: str | None = None,
-    made_by: Person | None = None,
-    made_elsewhere: bool = False,
-    by: Person,
-    at: datetime,
-    **same: Unpack[SameForBoth],
-) -> list[Last]:
-    """Register the lasts of one or both feet under one number; the next free one where none is given.
-
-    `made_by` is `by` where not said, and nobody of the workshop for one `made_elsewhere`. Raises `Refused` where the
-    number is another client's or already given for that foot, for another client's cast, and for a day to come.
-    """
-    check_day(same["made_on"], at=at)
-    _check_feet(feet, owner)
-    number = _number_for(feet, number, owner)
-    maker = None if made_elsewhere else made_by or by
-    sides = sides_in_words([foot.side for foot in feet])
-    origin = Origin(same["origin"]).label
-    says = f"Registered last {number} {sides}, {origin}; it stands at: {same['place']}."
-    with acting(by=by, action="register_last", says=says, at=at, patient=owner.uuid if owner else None):
-        return [Last.objects.create(owner=owner, number=number, made_by=maker, **same, **vars(foot)) for foot in feet]
-
-
-def _check_feet(feet: Sequence[LastFoot], owner: Patient | None) -> None:
-    if not feet:
-        raise Refused("Say for which foot the last is.")
-    for foot in feet:
-        _check_cast(foot, owner)
-
-
-def _number_for(feet: Sequence[LastFoot], number: str | None, owner: Patient | None) -> str:
-    """The number asked for, where it is free for these feet, or the next free one.
-
-    Two people who register at one time get two numbers: the second waits here for the first.
-    """
-    with connection.cursor() as cursor:
-        cursor.execute("SELECT pg_advisory_xact_lock(hashtext('lasts_last.number'))")
-    number = (number or "").strip() or _next_number()
-    _check_number(number, owner, feet)
-    return number
-
-
-def _next_number() -> str:
-    plain = Last.objects.filter(number__regex=r"^[0-9]{1,9}$").values_list("number", flat=True)
-    return str(max((int(number) for number in plain), default=0) + 1)
-
-
-def _check_number(number: str, owner: Patient | None, feet: Sequence[LastFoot]) -> None:
-    for last in Last.objects.filter(number=number).select_related("owner"):
-        if last.owner_id != (owner.pk if owner else None):
-            raise Refused(f"Number {number} is already given to a last of another owner.")
-        if last.side in {foot.side for foot in feet}:
-            raise Refused(f"There is already a last {number} {Side(last.side).label}.")
-
-
-def _check_cast(foot: LastFoot, owner: Patient | None) -> None:
-    if foot.cast is None:
-        return
-    if owner is None or foot.cast.patient_id != owner.pk:
-        raise Refused("This cast is another client's.")
-    if foot.cast.side != foot.side:
-        raise Refused(f"The cast {Side(foot.cast.side).label} is not of the foot {Side(foot.side).label}.")
 
 
 @transaction.atomic
@@ -178,21 +52,6 @@ def alter_last(
             altered_on=timezone.localdate(at),
         )
     return last
-
-
-@transaction.atomic
-def move_last(last: Last, *, place: str, by: Person, at: datetime) -> None:
-    """Put a last somewhere else. An agreed one stays agreed. Nothing happens where it stands there already."""
-    last = Last.objects.select_for_update(of=("self",)).select_related("owner").get(pk=last.pk)
-    place = place.strip()
-    if not place:
-        raise Refused("Say where the last stands now.")
-    if last.place == place:
-        return
-    says = f"Moved last {last} from {last.place} to {place}."
-    with acting(by=by, action="move_last", says=says, at=at, patient=last.owner.uuid if last.owner else None):
-        last.place = place
-        last.save(update_fields=["place"])
 
 
 @transaction.atomic
