@@ -13,6 +13,7 @@ from cases.lasts.models.measuring import (
     OutlineDeviation,
     SlipAnswer,
 )
+from cases.lasts.models.rack_files import RackFile
 from cases.lasts.models.shaping import (
     BottomCheck,
     BottomPart,
@@ -53,6 +54,7 @@ __all__ = [
     "Origin",
     "OutlineDeviation",
     "PatchWork",
+    "RackFile",
     "ReadOn",
     "Scan",
     "ScanFormat",
