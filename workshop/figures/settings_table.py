@@ -3,6 +3,7 @@
 Each says how far it may be trusted. None is advice: the prescriber decides, and the manager may change any of them.
 """
 
+from workshop.figures.last_settings import LAST_GROUPS
 from workshop.figures.setting import SWITCH_UNIT, Group, Setting, common, memory, published
 
 FOOTWEAR_GUIDELINE = "van Netten JJ et al., J Foot Ankle Res 2018;11:2"
@@ -47,6 +48,7 @@ GROUPS: tuple[Group, ...] = (
             memory("toe_spring_mm", "toe spring of a new last", "12", "mm"),
         ),
     ),
+    *LAST_GROUPS,
     Group(
         "Stiffener",
         (
