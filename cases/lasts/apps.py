@@ -6,6 +6,7 @@ SENTENCES = {
     "an_agreed_last_counts_up": "This last was agreed as it is. A change makes it a new state that is agreed again.",
     "last_agreement_is_final": "An agreement on a last is not changed.",
     "a_last_is_agreed_as_it_stands": "This last was altered since: look at it again.",
+    "an_altered_last_is_measured_first": "This last was altered and not measured since: measure it again first.",
     "a_state_of_a_last_is_agreed_once": "This last, as it is now, was already agreed.",
     "a_last_number_is_given_once": "There is already a last with this number for this foot.",
     "last_length_is_plausible": "A last is between 80 and 400 mm long.",

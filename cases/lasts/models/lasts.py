@@ -31,6 +31,19 @@ MEASURED_MM = (
 """What the tape, caliper and stick find on a last, in the order of the register. Each may be not taken yet."""
 
 
+TILTS_DEGREES = ("rearfoot_varus_degrees", "forefoot_varus_degrees", "toe_out_degrees")
+
+_SAYS_NOTHING_OF_ITS_SHAPE = ("place", "condition", "measured_version", "measured_on", "measured_by_id")
+_NOT_TAKEN_YET = f"""
+    ARRAY(
+        SELECT key FROM jsonb_each(to_jsonb(OLD))
+         WHERE value = 'null' AND key = ANY(ARRAY{[*MEASURED_MM, *TILTS_DEGREES]})
+    )
+"""
+"""What the tape had not been laid on: to take it later changes nothing about the last."""
+_ITS_SHAPE = f"- ARRAY{[*_SAYS_NOTHING_OF_ITS_SHAPE]} - {_NOT_TAKEN_YET}"
+
+
 def _measured() -> models.DecimalField:  # type: ignore[type-arg]
     return models.DecimalField(max_digits=5, decimal_places=1, null=True, blank=True)
 
@@ -134,8 +147,7 @@ class Last(models.Model):
                 name="last_measures_are_plausible",
             ),
             models.CheckConstraint(
-                condition=_none_or_within(-45, 45, "rearfoot_varus_degrees", "forefoot_varus_degrees")
-                & _none_or_within(-60, 60, "toe_out_degrees"),
+                condition=_none_or_within(-45, 45, *TILTS_DEGREES[:2]) & _none_or_within(-60, 60, TILTS_DEGREES[2]),
                 name="last_alignment_is_plausible",
             ),
             models.CheckConstraint(
@@ -154,10 +166,10 @@ class Last(models.Model):
                 name="an_agreed_last_counts_up",
                 when=pgtrigger.Before,
                 operation=pgtrigger.Update,
-                func="""
+                func=f"""
                     IF NEW.version < OLD.version OR (
                         NEW.version = OLD.version
-                        AND (to_jsonb(NEW) - 'place' - 'condition') <> (to_jsonb(OLD) - 'place' - 'condition')
+                        AND (to_jsonb(NEW) {_ITS_SHAPE}) <> (to_jsonb(OLD) {_ITS_SHAPE})
                         AND EXISTS (
                             SELECT 1 FROM lasts_lastagreement
                              WHERE last_id = OLD.id AND last_version = OLD.version
@@ -207,6 +219,16 @@ class LastAgreement(models.Model):
                     IF NOT FOUND THEN
                 """
                 + refuse("a_last_is_agreed_as_it_stands", "This last was altered since: look at it again.")
+                + """
+                    END IF;
+                    PERFORM 1 FROM lasts_last
+                     WHERE id = NEW.last_id AND altered_on IS NOT NULL AND measured_version IS DISTINCT FROM version;
+                    IF FOUND THEN
+                """
+                + refuse(
+                    "an_altered_last_is_measured_first",
+                    "This last was altered and not measured since: measure it again before it is agreed.",
+                )
                 + """
                     END IF;
                     RETURN NEW;
