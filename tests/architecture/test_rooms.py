@@ -60,6 +60,9 @@ PURE_MODULES = [
     "cases.lasts.alteration",
     "cases.lasts.girths",
     "cases.lasts.measures",
+    "cases.lasts.slips",
+    "cases.lasts.outline",
+    "cases.lasts.profile",
     "cases.lasts.sizes",
     "cases.lasts.stations",
     "cases.lasts.target",
@@ -72,6 +75,7 @@ PURE_MODULES = [
     "workshop.figures.settings_table",
     "workshop.figures.materials_table",
     "shared.calculations",
+    "shared.units",
     "shared.workings",
     "shared.drawing.stitches",
 ]
