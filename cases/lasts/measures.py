@@ -1,7 +1,4 @@
-"""The measures of a foot, where the tape or stick lies for each, and the questions that a set of them raises.
-
-All values are in mm. No question here stops anything: it asks for the tape once more.
-"""
+"""The measures of a foot, and where the tape or stick lies for each. All values are in mm."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -9,12 +6,6 @@ from decimal import Decimal
 from enum import Enum
 from statistics import median
 
-SURVEY = "ANSUR II, NATICK/TR-15/007: so on the right foot of all 6,068 people of the open survey"
-CONVENTION = "common practice, no source"
-TYPING = "a slip of the decimal point; the bounds are from memory"
-
-LENGTH_DIFFERENCE_MM = Decimal(12)
-JOINT_GIRTH_DIFFERENCE_MM = Decimal(15)
 LEAST_MM = Decimal(0)
 """A measure is more than this."""
 MOST_MM = Decimal(1500)
@@ -125,75 +116,3 @@ def value_of(takes: Sequence[Decimal]) -> Decimal:
 def asks_third_take(takes: Sequence[Decimal], *, above_mm: Decimal) -> bool:
     """Whether two takes lie further apart than the workshop's setting, and no third has been made."""
     return len(takes) == 2 and abs(takes[0] - takes[1]) > above_mm
-
-
-@dataclass(frozen=True)
-class MeasureAgain:
-    """A question about a set. `side` is left or right, or empty where one foot is held against the other."""
-
-    side: str
-    keys: tuple[str, ...]
-    question: str
-    source: str
-
-
-def measure_slips(*, left: Values, right: Values) -> tuple[MeasureAgain, ...]:
-    """What had better be measured again, in mm, one question each; nothing where all agrees.
-
-    Order checks: ANSUR II (NATICK/TR-15/007), in which they held for everybody. Left against right and slips of ten
-    times: common practice, no source. A missing measure raises no question.
-    """
-    questions: list[MeasureAgain] = []
-    for side, values in (("left", left), ("right", right)):
-        questions.extend(_ten_times(side, values))
-        questions.extend(_out_of_order(side, values))
-    questions.extend(_sides_apart(left, right))
-    return tuple(questions)
-
-
-def _ten_times(side: str, values: Values) -> list[MeasureAgain]:
-    found = []
-    for kind in MEASURES:
-        value = values.get(kind.key)
-        if value is None or kind.lowest_mm <= value <= kind.highest_mm:
-            continue
-        meant = next((each for each in (value / 10, value * 10) if kind.lowest_mm <= each <= kind.highest_mm), None)
-        if meant is not None:
-            question = f"{_start(kind.key)} is {_mm(value)}: was {_mm(meant)} meant?"
-            found.append(MeasureAgain(side, (kind.key,), question, TYPING))
-    return found
-
-
-ORDER_CHECKS: tuple[tuple[str, int, str, str], ...] = (
-    ("heel_to_joint", 1, "foot_length", "Heel to joint is not shorter than the foot"),
-    ("joint_width", 2, "joint_girth", "Joint girth is not more than twice the joint width"),
-    ("joint_girth", 1, "short_heel_girth", "Short heel girth is not more than the joint girth"),
-)
-"""Smaller measure, how many times it is taken, greater measure, and what is said where the order is broken."""
-
-
-def _out_of_order(side: str, values: Values) -> list[MeasureAgain]:
-    found = []
-    for smaller, times, greater, what in ORDER_CHECKS:
-        if smaller in values and greater in values and values[smaller] * times >= values[greater]:
-            figures = f"{label(smaller)} {_mm(values[smaller])}, {label(greater)} {_mm(values[greater])}"
-            found.append(MeasureAgain(side, (smaller, greater), f"{what} ({figures}).", SURVEY))
-    return found
-
-
-def _sides_apart(left: Values, right: Values) -> list[MeasureAgain]:
-    found = []
-    for key, most in (("foot_length", LENGTH_DIFFERENCE_MM), ("joint_girth", JOINT_GIRTH_DIFFERENCE_MM)):
-        if key in left and key in right and abs(left[key] - right[key]) > most:
-            question = f"{_start(key)}, LEFT {_mm(left[key])} and RIGHT {_mm(right[key])}: more than {_mm(most)} apart."
-            found.append(MeasureAgain("", (key,), question, CONVENTION))
-    return found
-
-
-def _start(key: str) -> str:
-    words = label(key)
-    return words[:1].upper() + words[1:]
-
-
-def _mm(value: Decimal) -> str:
-    return f"{value.normalize():f} mm"

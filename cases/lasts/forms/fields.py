@@ -8,26 +8,40 @@ from django import forms
 from cases.diary.models import Visit
 from cases.lasts.models import Cast
 from shared.sides import Side
+from shared.units import LONGEST_TYPED, NotALength, Unit, read_length
 
 LONGEST_TEXT = 4000
 """Characters of a free text: four pages of typing."""
 
 
 class MillimetreField(forms.DecimalField):
-    """A figure in mm to the tenth, with a decimal comma or point; more than `above` and less than `below`."""
+    """A length, kept in mm to the tenth; more than `above` and less than `below`.
+
+    Typed in mm, with a decimal comma or point, or with its unit in cm or in inches and fractions. `bare` is the unit of
+    a figure without one.
+    """
 
     widget = forms.TextInput
-    default_error_messages = {"invalid": "Type a figure in mm: 273 or 273.5."}
 
     def __init__(self, *, above: Decimal | None = None, below: Decimal | None = None, **kwargs: Any) -> None:
-        self.above, self.below = above, below
+        self.above, self.below, self.bare = above, below, Unit.MM
         super().__init__(max_digits=kwargs.pop("max_digits", 5), decimal_places=1, **kwargs)
-        self.widget.attrs |= {"inputmode": "decimal", "class": "figure", "autocomplete": "off", "maxlength": "7"}
+        self.widget.attrs |= {
+            "inputmode": "decimal",
+            "class": "figure",
+            "autocomplete": "off",
+            "maxlength": str(LONGEST_TYPED),
+        }
 
     def to_python(self, value: Any) -> Any:
-        if isinstance(value, str):
-            value = value.strip().removesuffix("mm").rstrip().replace(",", ".")
-        return super().to_python(value)
+        if not isinstance(value, str):
+            return super().to_python(value)
+        if not value.strip():
+            return None
+        try:
+            return read_length(value, bare=self.bare).mm
+        except NotALength as error:
+            raise forms.ValidationError(str(error), code="invalid") from error
 
     def validate(self, value: Any) -> None:
         super().validate(value)

@@ -7,8 +7,9 @@ from decimal import Decimal
 from django.db.models import QuerySet
 
 from cases.diary.models import Visit, VisitStatus
-from cases.lasts import measures
-from cases.lasts.measures import MEASURES, MeasureAgain, MeasureKind
+from cases.lasts import measures, slips
+from cases.lasts.measures import MEASURES, MeasureKind
+from cases.lasts.slips import MeasureAgain
 from cases.lasts.models import MeasureSet
 from cases.patients.models import Patient
 from shared.sides import SIDES, Side
@@ -62,7 +63,7 @@ def rows_of(measure_set: MeasureSet) -> list[MeasureRow]:
 
 def questions_of(measure_set: MeasureSet) -> tuple[MeasureAgain, ...]:
     """What had better be measured again. No query where measures were fetched."""
-    return measures.measure_slips(left=values_of(measure_set, Side.LEFT), right=values_of(measure_set, Side.RIGHT))
+    return slips.measure_slips(left=values_of(measure_set, Side.LEFT), right=values_of(measure_set, Side.RIGHT))
 
 
 def measure_sets_of(patient: Patient) -> QuerySet[MeasureSet]:
