@@ -4,6 +4,7 @@ Each says how far it may be trusted. None is advice: the prescriber decides, and
 """
 
 from workshop.figures.last_settings import LAST_GROUPS
+from workshop.figures.nearest_settings import NEAREST_GROUP
 from workshop.figures.setting import SWITCH_UNIT, Group, Setting, common, memory, published
 
 FOOTWEAR_GUIDELINE = "van Netten JJ et al., J Foot Ankle Res 2018;11:2"
@@ -49,6 +50,7 @@ GROUPS: tuple[Group, ...] = (
         ),
     ),
     *LAST_GROUPS,
+    NEAREST_GROUP,
     Group(
         "Stiffener",
         (
@@ -188,6 +190,7 @@ GROUPS: tuple[Group, ...] = (
         "Carbon",
         (
             common("carbon_cloth_g_m2", "cloth, twill", "200", "g/m²"),
+            common("carbon_plies_least", "a rigid forepart: never fewer, whatever the stiffness asks", "4", "plies", highest="20"),
             common("carbon_plies_firm", "firm", "3", "plies", highest="20"),
             common("carbon_plies_rigid", "rigid", "5", "plies", highest="20"),
             common("carbon_plies_rigid_heavy", "rigid above 95 kg", "6", "plies", highest="20"),
