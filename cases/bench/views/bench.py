@@ -29,7 +29,7 @@ def my_bench(request: StaffRequest) -> HttpResponse:
     now = timezone.now()
     board = queries.bench_of(bench=request.GET.get("bench", ""), everything="all" in request.GET, now=now)
     context = {"board": board, "now": now, "not_found": named.strip()}
-    return page(request, "bench/my_bench.html", context, fragments=("jobs",))
+    return page(request, "bench/my_bench.html", context)
 
 
 @allowed(*READERS)
