@@ -6,7 +6,7 @@ from datetime import date, datetime, timedelta
 from typing import Any, TypeVar
 from uuid import UUID
 
-from django.db.models import Model, QuerySet
+from django.db.models import Model, Q, QuerySet
 from django.utils import timezone
 from django.utils.dateparse import parse_date, parse_datetime
 
@@ -118,38 +118,48 @@ def _likely_clinician(last: UUID | None, choices: Choices, person: Person) -> st
 
 @dataclass(frozen=True)
 class Wanted:
-    """For whom and how long a free time is looked for."""
+    """With whom, by primary key, how long, and from when on a free time is looked for."""
 
-    clinician: Person | None
+    clinician: int | None
     minutes: int
+    not_before: datetime
+
+    def times_for(self, patient: Q) -> tuple[datetime, ...]:
+        """The next times free of visits of this client and with this clinician. Two queries."""
+        theirs = patient | Q(clinician=self.clinician) if self.clinician else patient
+        return queries.next_free_times(theirs=theirs, minutes=self.minutes, not_before=self.not_before)
 
 
-def wanted(entries: Mapping[str, Any], *, choices: Choices) -> Wanted | None:
+def wanted(
+    entries: Mapping[str, Any], *, kind: VisitKind | None, clinician: int | None, now: datetime
+) -> Wanted | None:
     """Read what is needed to look for free times out of raw entries; None where there is nothing to look for."""
-    kind = next((kind for kind in choices.kinds if kind.key == entries.get("kind")), None)
-    if kind is None or not kind.takes_a_slot:
+    if kind is None or not kind.takes_a_slot or (clinician is None and kind.with_clinician):
         return None
-    clinician = next((each for each in choices.clinicians if str(each.uuid) == str(entries.get("clinician"))), None)
-    if clinician is None and kind.with_clinician:
-        return None
-    typed = str(entries.get("minutes") or "")
+    typed, day = str(entries.get("minutes") or ""), entries.get("day")
     minutes = int(typed) if typed.isascii() and typed.isdigit() and 0 < int(typed[:5]) <= 480 else kind.minutes
-    return Wanted(clinician, minutes)
+    first_day = day if isinstance(day, date) else day_or_none(str(day or ""))
+    not_before = max(next_quarter(now), queries.start_of(first_day or timezone.localdate(now)))
+    return Wanted(clinician, minutes, not_before)
 
 
 def free_times_for(
     asked: Asked, entries: Mapping[str, Any], *, choices: Choices, now: datetime
 ) -> tuple[datetime, ...] | None:
-    """The next free times from the day in the form on; None where no time is needed. Three queries."""
-    look_for = wanted(entries, choices=choices)
-    if look_for is None:
-        return None
-    day = entries.get("day")
-    first_day = day if isinstance(day, date) else day_or_none(str(day or ""))
-    not_before = max(next_quarter(now), queries.start_of(first_day or timezone.localdate(now)))
-    return queries.next_free_times(
-        patient=asked.patient, clinician=look_for.clinician, minutes=look_for.minutes, not_before=not_before
-    )
+    """The next free times from the day in the form on; None where no time is needed. Two queries."""
+    kind = next((kind for kind in choices.kinds if kind.key == entries.get("kind")), None)
+    clinician = next((each for each in choices.clinicians if str(each.uuid) == str(entries.get("clinician"))), None)
+    look_for = wanted(entries, kind=kind, clinician=clinician.pk if clinician else None, now=now)
+    return look_for.times_for(Q(patient=asked.patient)) if look_for else None
+
+
+def free_times_alone(given: Mapping[str, str], *, now: datetime) -> tuple[datetime, ...] | None:
+    """The same, of an address that says for whom, what for and with whom, and of nothing else. Three queries."""
+    kind = queries.kind_named(given.get("kind", ""), clinician=uuid_or_none(given.get("clinician")))
+    look_for = wanted(given, kind=kind, clinician=getattr(kind, "clinician_pk", None), now=now)
+    of_the_call, named = uuid_or_none(given.get("call")), uuid_or_none(given.get("patient"))
+    of_whom = Q(calls__uuid=of_the_call) if of_the_call else Q(uuid=named)
+    return look_for.times_for(Q(patient__in=Patient.objects.filter(of_whom).order_by())) if look_for else None
 
 
 def a_week_from(now: datetime) -> date:

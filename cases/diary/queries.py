@@ -4,9 +4,10 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
+from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from django.db.models import F, Q, QuerySet
+from django.db.models import DateField, F, Q, QuerySet, SmallIntegerField, Subquery, TimeField, Value
 from django.utils import timezone
 from psycopg.types.range import TimestamptzRange
 
@@ -45,11 +46,22 @@ def choices() -> Choices:
     return Choices(list(VisitKind.objects.all()), list(clinicians()), list(Room.objects.all()))
 
 
+def kind_named(key: str, *, clinician: UUID | None) -> VisitKind | None:
+    """A kind of visit, with the key of the clinician of this uuid, who works here, as `clinician_pk`. One query."""
+    named = clinicians().filter(uuid=clinician) if clinician else clinicians().none()
+    return VisitKind.objects.filter(key=key).annotate(clinician_pk=Subquery(named.values("pk")[:1])).first()
+
+
 def calendar() -> Calendar:
-    """The weekly opening and all closures. Two queries."""
+    """The weekly opening and all closures. One query."""
+    no_day = Value(None, output_field=DateField())
+    no_weekday, no_time = Value(None, output_field=SmallIntegerField()), Value(None, output_field=TimeField())
+    weekly = OpeningHours.objects.order_by().values_list("weekday", "opens", "closes", no_day)
+    closures = Closure.objects.order_by().values_list(no_weekday, no_time, no_time, "day")
+    rows = list(weekly.union(closures, all=True))
     return Calendar(
-        openings=tuple(Opening(row.weekday, row.opens, row.closes) for row in OpeningHours.objects.all()),
-        closed=frozenset(Closure.objects.values_list("day", flat=True)),
+        openings=tuple(Opening(*row[:3]) for row in rows if row[3] is None),
+        closed=frozenset(row[3] for row in rows if row[3] is not None),
         zone=zone(),
     )
 
@@ -84,20 +96,8 @@ def _time_words(visit: Visit) -> str:
     return f"{timezone.localtime(visit.starts_at):%H:%M} to {timezone.localtime(visit.ends_at):%H:%M}"
 
 
-def next_free_times(
-    *,
-    patient: Patient | None,
-    clinician: Person | None,
-    minutes: int,
-    not_before: datetime,
-    how_many: int = 5,
-) -> tuple[datetime, ...]:
-    """The next free times of a clinician for a client, inside opening hours and on no closure. Three queries."""
-    theirs = Q(pk__in=[])
-    if clinician:
-        theirs |= Q(clinician=clinician)
-    if patient:
-        theirs |= Q(patient=patient)
+def next_free_times(*, theirs: Q, minutes: int, not_before: datetime, how_many: int = 5) -> tuple[datetime, ...]:
+    """The next times at which none of these visits is, inside opening hours and on no closure. Two queries."""
     until = not_before + timedelta(days=DAYS_TO_LOOK_AHEAD + 1)
     ranges = Visit.objects.filter(
         theirs, status__in=HOLDS_ITS_TIME, during__overlap=TimestamptzRange(not_before, until)

@@ -14,12 +14,20 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from cases.diary import actions, queries
-from cases.diary.asked import Asked, a_week_from, day_or_none, first_entries, free_times_for, moment_or_none
+from cases.diary.asked import (
+    Asked,
+    a_week_from,
+    day_or_none,
+    first_entries,
+    free_times_alone,
+    free_times_for,
+    moment_or_none,
+)
 from cases.diary.clock import in_words
 from cases.diary.forms import BookingForm
 from cases.diary.models import Call, CallState, Visit
 from cases.patients.queries import search_patients
-from shared.fragments import done, page
+from shared.fragments import done, fragment_requested, page
 from shared.history import Actor
 from shared.permissions import allowed
 from shared.refusals import Refused
@@ -39,6 +47,8 @@ def diary(request: StaffRequest) -> HttpResponse:
 @allowed("reception", "clinician", "manager")
 @require_http_methods(["GET", "HEAD", "POST"])
 def book(request: StaffRequest) -> HttpResponse:
+    if request.method != "POST" and fragment_requested(request, "times"):
+        return _times_alone(request)
     asked = Asked.read(request.GET)
     if asked is None:
         return _whose_visit(request)
@@ -47,6 +57,12 @@ def book(request: StaffRequest) -> HttpResponse:
     choices = queries.choices()
     entries = first_entries(asked, request.GET.dict(), choices=choices, person=request.user, now=timezone.now())
     return _booking_page(request, asked, BookingForm(initial=entries, choices=choices), entries, choices=choices)
+
+
+def _times_alone(request: StaffRequest) -> HttpResponse:
+    """The free times, as often as the form is changed: nothing else of the page is read."""
+    times = free_times_alone(request.GET.dict(), now=timezone.now())
+    return page(request, "diary/book.html", {"times": times}, fragments=("times",))
 
 
 def _whose_visit(request: StaffRequest) -> HttpResponse:
@@ -162,7 +178,7 @@ def _booking_page(
         "times": free_times_for(asked, entries, choices=choices, now=timezone.now()),
         "misgivings": misgivings,
     }
-    return page(request, "diary/book.html", context, fragments=("times",), status=status)
+    return page(request, "diary/book.html", context, status=status)
 
 
 def _booked_in_words(visit: Visit) -> str:

@@ -1,6 +1,6 @@
 """The page of a visit; recording a fitting, a hand-over, a review; and reading them again."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 from uuid import UUID
 
@@ -66,11 +66,12 @@ def _recording(
     """The course that the three records share: whose pair, the form, the action, and what to do when it refuses."""
     visit = get_object_or_404(queries.visits(), uuid=uuid)
     patient_for(request.user, visit.patient.uuid, at=timezone.now(), clinical=True)
-    pair = queries.pair_of(visit) or _chosen(request, visit)
+    pair = queries.pair_of(visit)
     if pair is None:
-        return render(
-            request, "fittings/which_pair.html", {"visit": visit, "pairs": queries.pairs_to_choose(visit.patient)}
-        )
+        pairs = list(queries.pairs_to_choose(visit.patient))
+        pair = _chosen(request, pairs)
+        if pair is None:
+            return render(request, "fittings/which_pair.html", {"visit": visit, "pairs": pairs})
     form, status = form_of(visit, pair, request.POST if request.method == "POST" else None), 200
     if request.method == "POST":
         status = 422
@@ -86,9 +87,8 @@ def _recording(
     return render(request, template, context, status=status)
 
 
-def _chosen(request: StaffRequest, visit: Visit) -> Pair | None:
+def _chosen(request: StaffRequest, pairs: Sequence[Pair]) -> Pair | None:
     """The pair that was chosen on the page before, or the only one there is."""
-    pairs = list(queries.pairs_to_choose(visit.patient))
     asked = request.GET.get("pair")
     if asked is not None:
         return next((pair for pair in pairs if str(pair.uuid) == asked), None)

@@ -1,0 +1,153 @@
+"""The bench: what can be done, one pair, its differences; pairs that come and go."""
+
+from datetime import timedelta
+
+from cases.bench.actions import promise_again, record_check, settle_difference
+from cases.bench.models import Pair
+from tests.bench.test_versions import LONGER, sign_next_version
+from tests.factories.bench import bring_to, load_starting_values, make_pair, requirement
+from tests.factories.fittings import make_review, worn_pair
+from tests.factories.patients import make_allergy, make_finding, make_patient
+from tests.factories.prescriptions import make_signed_prescription
+from tests.page_queries.counted import KNOWN, Asked, Counted, Scene
+
+PAIR = f"{KNOWN}; the pair"
+
+
+def _board(scene: Scene) -> Asked:
+    for name in scene.names():
+        make_pair(
+            by=scene.clinician, at=scene.now, patient=make_patient(record_number=name), written_by=scene.clinician
+        )
+    return Asked()
+
+
+def _pair_with_differences(scene: Scene) -> Pair:
+    """A pair whose stiffener was made again so many times, for a client with so many allergies."""
+    pair = make_pair(by=scene.clinician, at=scene.now, written_by=scene.clinician)
+    bring_to(pair, "last-backs", by=scene.clinician, at=scene.now)
+    asked = requirement(pair, "stiffener")
+    for name in scene.names():
+        make_allergy(pair.patient, substance=name)
+        check = record_check(asked, outcome="differs", found="10 mm short", by=scene.clinician, at=scene.now)
+        settle_difference(check.difference, state="undone", by=scene.clinician, at=scene.now)
+    record_check(asked, outcome="differs", found="8 mm short", by=scene.clinician, at=scene.now)
+    return pair
+
+
+def _pair_bench(scene: Scene) -> Asked:
+    return Asked([_pair_with_differences(scene).uuid])
+
+
+def _relieved(scene: Scene) -> list[dict[str, object]]:
+    return [{"place": name, "width_mm": 34, "height_mm": 26, "way": "cut out"} for name in scene.names()]
+
+
+def _version_ahead(scene: Scene) -> Asked:
+    pair = make_pair(by=scene.clinician, at=scene.now, written_by=scene.clinician)
+    sign_next_version(pair, left={**LONGER, "reliefs": _relieved(scene)})
+    return Asked([pair.uuid])
+
+
+def _differences(scene: Scene) -> Asked:
+    for name in scene.names():
+        pair = make_pair(
+            by=scene.clinician,
+            at=scene.now,
+            rough_fitting=False,
+            construction="sandal",
+            written_by=scene.clinician,
+        )
+        bring_to(pair, "cut-stiffeners", by=scene.clinician, at=scene.now)
+        asked = requirement(pair, "stiffener", "part")
+        record_check(asked, outcome="differs", found=name, by=scene.clinician, at=scene.now)
+    return Asked()
+
+
+def _signed_prescription(scene: Scene) -> Asked:
+    load_starting_values()
+    signed = make_signed_prescription(written_by=scene.clinician, both={"reliefs": _relieved(scene)})
+    return Asked([signed.uuid])
+
+
+def _worn(scene: Scene) -> Asked:
+    pair = worn_pair(by=scene.clinician, at=scene.now)
+    for number, name in enumerate(scene.names()):
+        make_finding(pair.patient, condition="corn", place=name, found_by=scene.clinician)
+        make_review(pair, by=scene.clinician, at=scene.now + timedelta(minutes=40 * (number + 1)))
+    return Asked([pair.uuid])
+
+
+def _client_with_pairs(scene: Scene) -> Asked:
+    patient = make_patient()
+    for _ in range(scene.rows):
+        make_pair(by=scene.clinician, at=scene.now, patient=patient, written_by=scene.clinician)
+    return Asked([patient.uuid])
+
+
+def _promised(scene: Scene) -> Asked:
+    pair = make_pair(by=scene.clinician, at=scene.now, written_by=scene.clinician)
+    for number, name in enumerate(scene.names()):
+        day = pair.promised_day + timedelta(days=number + 1)
+        promise_again(pair, day=day, reason=name, by=scene.clinician, at=scene.now)
+    return Asked([pair.uuid])
+
+
+BOARD = "pairs; checks; next stages; their edges; stages of the stitch lines; open differences; what dries; benches"
+MY_BENCH = Counted("my-bench", "maker", 11, f"{KNOWN}; {BOARD}", "pairs on the bench", _board)
+PAIR_BENCH = Counted(
+    "pair-bench",
+    "maker",
+    12,
+    f"{PAIR}; stages; edges; differences; required checks; checks; allergies; last deed; last fitting",
+    "allergies, and differences that were undone",
+    _pair_bench,
+)
+AHEAD = Counted(
+    "pair-bench",
+    "maker",
+    7,
+    f"{PAIR}; the signed version; both versions; their feet with every part",
+    "reliefs of the new version",
+    _version_ahead,
+    case="newer version",
+)
+
+PAGES = [
+    MY_BENCH,
+    PAIR_BENCH,
+    PAIR_BENCH.part("bench/pair.html#bench", 12, PAIR_BENCH.reads),
+    AHEAD,
+    AHEAD.part("bench/version_ahead.html#bench", 7, AHEAD.reads),
+    Counted("catch-up", "maker", 11, f"{KNOWN}; {BOARD}", "pairs, each shown by its number", _board, most_shown=0),
+    Counted("differences", "clinician", 4, f"{KNOWN}; the differences", "open differences", _differences),
+    Counted(
+        "pair-open",
+        "clinician",
+        5,
+        f"{KNOWN}; the version; its feet with every part",
+        "reliefs, which the form does not show",
+        _signed_prescription,
+        most_shown=0,
+    ),
+    Counted(
+        "pair-repeat",
+        "clinician",
+        6,
+        f"{PAIR}; whether the client came within a year; whether swelling was found since",
+        "reviews of the pair and findings since",
+        _worn,
+        most_shown=0,
+    ),
+    Counted(
+        "repair-open",
+        "reception",
+        4,
+        f"{KNOWN}; the client",
+        "pairs the client has already",
+        _client_with_pairs,
+        most_shown=0,
+    ),
+    Counted("promise-again", "reception", 5, f"{PAIR}; what was promised", "promises", _promised),
+    Counted("pair-give-up", "manager", 4, PAIR, "promises, which the form does not show", _promised, most_shown=0),
+]

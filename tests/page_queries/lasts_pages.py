@@ -1,0 +1,141 @@
+"""Measures, casts and lasts."""
+
+from datetime import timedelta
+
+from cases.lasts.models import Last
+from tests.factories.base import setting_up
+from tests.factories.figures import load_figures
+from tests.factories.lasts import agreed, make_cast, make_last, make_measure_set
+from tests.factories.patients import make_patient
+from tests.page_queries.counted import KNOWN, Asked, Counted, Scene
+
+CLIENT = f"{KNOWN}; the client"
+
+
+def _measured(scene: Scene) -> Asked:
+    load_figures()
+    patient = make_patient()
+    for number in range(scene.rows):
+        make_measure_set(patient=patient, taken_at=scene.now - timedelta(days=number))
+    return Asked([patient.uuid])
+
+
+def _one_of_the_sittings(scene: Scene) -> Asked:
+    load_figures()
+    patient = make_patient()
+    return Asked([[make_measure_set(patient=patient) for _ in range(scene.rows)][-1].uuid])
+
+
+def _cast(scene: Scene) -> Asked:
+    load_figures()
+    patient = make_patient()
+    for name in scene.names():
+        make_cast(patient=patient, place=name)
+    return Asked([patient.uuid])
+
+
+def _one_of_the_casts(scene: Scene) -> Asked:
+    patient = make_patient()
+    return Asked([[make_cast(patient=patient, place=name) for name in scene.names()][-1].uuid])
+
+
+def _rack(scene: Scene) -> Asked:
+    for name in scene.names():
+        agreed(make_last(owner=make_patient(), number=name))
+    return Asked()
+
+
+def _last(scene: Scene) -> Asked:
+    last = make_last(owner=make_patient())
+    for version in range(1, scene.rows + 1):
+        with setting_up():
+            Last.objects.filter(pk=last.pk).update(version=version)
+        last.refresh_from_db()
+        agreed(last, by=scene.clinician)
+    return Asked([last.uuid])
+
+
+def _stock_last(scene: Scene) -> Asked:
+    load_figures()
+    for name in scene.names():
+        make_last(number=name)
+    return Asked()
+
+
+RACK = Counted("last-rack", "maker", 4, f"{KNOWN}; lasts with owner and agreement", "lasts", _rack)
+
+PAGES = [
+    Counted(
+        "measures-new",
+        "clinician",
+        10,
+        f"{CLIENT}; last sitting; its measures; visit of today; third take; red flags; visits",
+        "earlier sittings, of which the latest is shown",
+        _measured,
+        most_shown=0,
+    ),
+    Counted(
+        "measures",
+        "clinician",
+        6,
+        f"{KNOWN}; the sitting with client and measurer; its measures; allowance",
+        "sittings of the client, of which one",
+        _one_of_the_sittings,
+        most_shown=0,
+    ),
+    Counted(
+        "cast-new",
+        "clinician",
+        8,
+        f"{CLIENT}; visit of today; red flags; who casts; visits",
+        "casts there are already",
+        _cast,
+        most_shown=0,
+    ),
+    Counted(
+        "cast-destroy",
+        "clinician",
+        4,
+        f"{KNOWN}; the cast",
+        "casts of the client, of which one",
+        _one_of_the_casts,
+        most_shown=1,
+    ),
+    RACK,
+    RACK.part("lasts/rack.html#found", 4, RACK.reads),
+    Counted(
+        "last",
+        "maker",
+        7,
+        f"{KNOWN}; the last with owner and maker; agreements; who agreed; the last of the other foot",
+        "agreements, each shown by the version of the last",
+        _last,
+        most_shown=0,
+    ),
+    Counted(
+        "stock-last-new",
+        "maker",
+        5,
+        f"{KNOWN}; toe spring; who makes lasts",
+        "stock lasts there are already",
+        _stock_last,
+        most_shown=0,
+    ),
+    Counted(
+        "last-new",
+        "maker",
+        8,
+        f"{KNOWN}; the owner; toe spring; who makes lasts; casts of each foot in one each",
+        "casts to work from",
+        _cast,
+    ),
+    Counted(
+        "last-alter",
+        "maker",
+        6,
+        f"{KNOWN}; the last; agreements; who agreed",
+        "agreements, which the form does not show",
+        _last,
+        most_shown=0,
+    ),
+]

@@ -1,0 +1,97 @@
+"""Prescriptions: begun, drafted, read, signed."""
+
+from typing import Any
+
+from cases.patients.models import Patient
+from cases.prescriptions.actions import write_new_version
+from cases.prescriptions.models import Prescription
+from tests.factories.figures import load_figures
+from tests.factories.lasts import make_last, make_measure_set
+from tests.factories.patients import make_allergy, make_finding, make_patient
+from tests.factories.prescriptions import make_prescription, make_signed_prescription
+from tests.page_queries.counted import KNOWN, Asked, Counted, Scene
+from tests.page_queries.patients_pages import raise_red_flags
+
+WHOLE = f"{KNOWN}; the version; its feet with every part"
+FOUND = "open red flags; findings; allergies"
+
+
+def _client(scene: Scene) -> Patient:
+    """A client with so much found, measured, and on the rack."""
+    load_figures()
+    patient = make_patient()
+    for name in scene.names():
+        make_finding(patient, condition="corn", place=name, found_by=scene.clinician)
+        make_allergy(patient, substance=name)
+        make_measure_set(patient=patient, taken_by=scene.clinician)
+        make_last(owner=patient, number=name)
+    raise_red_flags(patient, scene)
+    return patient
+
+
+def _prescribed(scene: Scene) -> dict[str, Any]:
+    reliefs = [{"place": name, "width_mm": 34, "height_mm": 26, "way": "cut out"} for name in scene.names()]
+    return {"patient": _client(scene), "written_by": scene.clinician, "both": {"reliefs": reliefs}}
+
+
+def _new(scene: Scene) -> Asked:
+    return Asked([_client(scene).uuid])
+
+
+def _draft(scene: Scene) -> Asked:
+    prescribed = _prescribed(scene)
+    measures = prescribed["patient"].measure_sets.earliest("pk")
+    return Asked([make_prescription(measure_set=measures, **prescribed).uuid])
+
+
+def _signed(scene: Scene) -> Asked:
+    return Asked([make_signed_prescription(**_prescribed(scene)).uuid])
+
+
+def _next_version(scene: Scene) -> Prescription:
+    signed = make_signed_prescription(**_prescribed(scene))
+    return write_new_version(signed, reason="The back rubs.", by=scene.clinician, at=scene.now)
+
+
+def _follows(scene: Scene) -> Asked:
+    return Asked([_next_version(scene).uuid])
+
+
+PAGES = [
+    Counted(
+        "prescription-new",
+        "clinician",
+        6,
+        f"{KNOWN}; the client; open red flags; measures to choose from",
+        "measures, each shown by its day, and red flags, by their signs",
+        _new,
+        most_shown=0,
+    ),
+    Counted(
+        "prescription",
+        "clinician",
+        12,
+        f"{WHOLE}; reaches; lasts; measures; arcs; {FOUND}",
+        "reliefs, lasts, measures, findings, allergies",
+        _draft,
+        case="draft",
+    ),
+    Counted("prescription", "maker", 6, f"{WHOLE}; its versions", "reliefs on each foot", _signed, case="signed"),
+    Counted(
+        "prescription",
+        "maker",
+        8,
+        f"{WHOLE}; the version before; its feet with every part; all versions",
+        "reliefs on each foot of both versions",
+        _follows,
+        case="next version",
+    ),
+    Counted(
+        "prescription-sign",
+        "clinician",
+        10,
+        f"{WHOLE}; the version before; its feet with every part; {FOUND}",
+        "reliefs, findings, allergies, red flags",
+        _follows,
+    ),
+]

@@ -1,0 +1,24 @@
+"""Every page, room by room."""
+
+from tests.page_queries import (
+    bench_pages,
+    diary_pages,
+    fittings_pages,
+    lasts_pages,
+    overview_pages,
+    patients_pages,
+    prescriptions_pages,
+    workshop_pages,
+)
+
+ROOMS = (
+    workshop_pages,
+    patients_pages,
+    diary_pages,
+    lasts_pages,
+    prescriptions_pages,
+    bench_pages,
+    fittings_pages,
+    overview_pages,
+)
+PAGES = [page for room in ROOMS for page in room.PAGES]
