@@ -16,8 +16,9 @@ document.addEventListener("htmx:afterSettle", () => {
   summary?.focus();
 });
 
-/* Where the control that was pressed is gone with the part that held it, the focus stays in the same section, or in
-   what stands in that part's place. Never on another control: whoever presses twice would press what they did not read. */
+/* Where the control that was pressed is gone with the part that held it, the focus stays in the same section, or goes to
+   the first section of what stands in that part's place. Never to another control: whoever presses twice would press what
+   they did not read. */
 let stoodIn = null;
 document.addEventListener("htmx:beforeSwap", (event) => {
   const pressed = document.activeElement;
@@ -25,7 +26,7 @@ document.addEventListener("htmx:beforeSwap", (event) => {
 });
 document.addEventListener("htmx:afterSettle", (event) => {
   if (stoodIn === null || document.activeElement !== document.body) return;
-  const place = document.querySelector(`[aria-labelledby="${CSS.escape(stoodIn)}"]`) ?? event.target;
+  const place = document.querySelector(`[aria-labelledby="${CSS.escape(stoodIn)}"]`) ?? event.target.querySelector("[aria-labelledby]") ?? event.target;
   place.tabIndex = -1;
   place.focus({ preventScroll: true });
 });

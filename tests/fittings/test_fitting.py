@@ -79,7 +79,7 @@ def test_a_fitting_says_in_the_pairs_story_what_was_found_and_is_to_be_done(reco
     deed = Deed.objects.get(action="record_fitting")
     assert (deed.pair_uuid, deed.says) == (
         pair.uuid,
-        "Rough fitting: accept: go on. LEFT joint, medial: presses; to do: ease 3 mm. RIGHT heel: sits well.",
+        "Rough fitting: accepted, go on. LEFT joint, medial: presses; to do: ease 3 mm. RIGHT heel: sits well.",
     )
 
 

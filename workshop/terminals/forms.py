@@ -12,7 +12,9 @@ class TerminalForm(forms.Form):
     def __init__(self, data: QueryDict | None, *, benches: Iterable[Bench]) -> None:
         super().__init__(data)
         choices = [("", "no bench in particular"), *((bench.key, bench.name) for bench in benches)]
-        self.fields["bench_key"] = forms.ChoiceField(label="bench", required=False, choices=choices)
+        self.fields["bench_key"] = forms.ChoiceField(
+            label="bench", required=False, choices=choices, help_text="My bench opens with this bench’s work."
+        )
 
 
 class PinForm(forms.Form):

@@ -21,6 +21,9 @@ from workshop.staff.views import shown_and_sent
 from workshop.terminals.forms import PinForm, TerminalForm
 from workshop.terminals.middleware import COOKIE
 
+NOT_BENCHES = ("any", "clinic")
+"""What the stages name like a bench, but where no terminal stands."""
+
 KEY_KEPT_FOR_S = 400 * 24 * 60 * 60
 """As long as browsers keep anything; each change of hands begins it anew."""
 
@@ -28,7 +31,7 @@ KEY_KEPT_FOR_S = 400 * 24 * 60 * 60
 @allowed("manager")
 @shown_and_sent
 def terminals(request: StaffRequest) -> HttpResponse:
-    benches = list(Bench.objects.all())
+    benches = list(Bench.objects.exclude(key__in=NOT_BENCHES))
     form = TerminalForm(request.POST or None, benches=benches)
     if request.method == "POST" and form.is_valid() and request.terminal is None:
         at = timezone.now()

@@ -1,16 +1,15 @@
 """Every read of the bench that more than one place needs. Callers import this package, not its files."""
 
+from cases.bench.queries.ahead import VersionAhead, version_ahead
 from cases.bench.queries.board import BenchBoard, Drying, Job, Step, bench_of, drying_now, find_pair
 from cases.bench.queries.differences import open_differences
 from cases.bench.queries.late import LatePair, late_pairs
 from cases.bench.queries.pair import (
     FITTING,
     PairOnBench,
-    VersionAhead,
     last_fitting,
     pair_named,
     pair_on_bench,
-    version_ahead,
 )
 from cases.bench.queries.planning import (
     built_before_the_version,

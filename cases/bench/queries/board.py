@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import Exists, F, OuterRef, Q, QuerySet
 from django.utils import timezone
 
 from cases.bench.models import (
@@ -49,6 +49,16 @@ class Step:
         return feet_words(stage.side for stage in self.stages)
 
     @property
+    def asked(self) -> str:
+        """Its stages as one choice of a form names them."""
+        return ",".join(str(stage.uuid) for stage in self.stages)
+
+    @property
+    def can_be_keyed_in(self) -> bool:
+        """True where nothing has to be looked at first, by the maker or with the client."""
+        return not self.kind.by_visit and not self.checks_to_make
+
+    @property
     def wait(self) -> Wait | None:
         return longest(self.waits)
 
@@ -71,6 +81,7 @@ class Job:
     steps: tuple[Step, ...]
     line: StitchLine
     open_differences: int
+    answered_differences: int
     days_late: int
 
     @property
@@ -106,7 +117,7 @@ def bench_of(*, bench: str = "", everything: bool = False, now: datetime) -> Ben
     steps = _steps(shown, Counter(check.stage for check in checks if check.outcome is None), now=now)
     here = {pair: [step for step in of_pair if _is_at(step, bench)] for pair, of_pair in steps.items()}
     lines = stitch_lines(pks, checks=checks, now=now)
-    waiting = _open_differences(pks)
+    waiting, answered = _differences(pks)
     today = timezone.localdate(now)
     ready = [step for pair in shown for step in here[pair.pk]]
     return BenchBoard(
@@ -116,6 +127,7 @@ def bench_of(*, bench: str = "", everything: bool = False, now: datetime) -> Ben
                 steps=tuple(here[pair.pk]),
                 line=lines[pair.pk],
                 open_differences=waiting[pair.pk],
+                answered_differences=answered[pair.pk],
                 days_late=max(0, (today - pair.promised_day).days),
             )
             for pair in shown
@@ -173,9 +185,16 @@ def _steps(pairs: Iterable[Pair], to_make: Counter[int], *, now: datetime) -> di
     return found
 
 
-def _open_differences(pairs: Collection[int]) -> Counter[int]:
-    rows = Difference.objects.filter(pair__in=pairs, state=DifferenceState.OPEN)
-    return Counter(rows.values_list("pair_id", flat=True))
+def _differences(pairs: Collection[int]) -> tuple[Counter[int], Counter[int]]:
+    """How many of each pair wait for an answer, and how many somebody else answered since its last tick. One query."""
+    ticked_since = Stage.objects.filter(
+        pair=OuterRef("pair"), retired_at__isnull=True, ticked_at__gte=OuterRef("settled_at")
+    )
+    is_open = Q(state=DifferenceState.OPEN)
+    answered = Q(settled_at__isnull=False) & ~Q(settled_by=F("raised_by")) & ~Exists(ticked_since)
+    rows = Difference.objects.filter(is_open | answered, pair__in=pairs).values_list("pair_id", "state")
+    waiting = [pair for pair, state in rows if state == DifferenceState.OPEN]
+    return Counter(waiting), Counter(pair for pair, state in rows if state != DifferenceState.OPEN)
 
 
 def drying_now(at: datetime) -> list[Drying]:

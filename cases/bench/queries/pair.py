@@ -7,7 +7,8 @@ from datetime import datetime
 from functools import cached_property
 from uuid import UUID
 
-from django.db.models import Prefetch
+from django.db.models import OuterRef, Prefetch, Subquery
+from django.db.models.fields.json import KT
 from django.utils import timezone
 
 from cases.bench.checks_asked import part_words
@@ -24,21 +25,34 @@ from cases.bench.models import (
     StageAfter,
     StageKind,
 )
-from cases.bench.queries.planning import current_version
+from cases.bench.queries.differences import answered
 from cases.bench.queries.waits import Wait, longest, waits_before
 from cases.bench.stage_table import ROWS
 from cases.patients.models import Allergy
 from cases.patients.queries import live_allergies
-from cases.prescriptions.described import PartDifference, differences_in_words
-from cases.prescriptions.models import Prescription
-from cases.prescriptions.models.prescription import PrescriptionStatus
-from cases.prescriptions.queries import wholes
 from shared.drawing.stitches import Knot, StageSeen, StitchLine, stitch_line
-from shared.models import Deed
+from shared.models import Deed, HistoryEntry
 from shared.sides import SIDES
 
 FITTING = "record_fitting"
 """The action under which a fitting is entered in the history, by which the bench finds what the client's feet said."""
+FITTING_TABLE = "fittings_fitting"
+"""Where that deed wrote its record, by which the bench leads to it."""
+
+DEEDS_OF_THE_BENCH = (
+    "open_pair",
+    "open_repair",
+    "begin_stages",
+    "tick_stages",
+    "take_back_ticks",
+    "record_checks",
+    "withdraw_check",
+    "accept_difference",
+    "undo_difference",
+    "take_up_version",
+    "come_again",
+)
+"""What tells a maker how far a pair is; calls and bookings about it do not."""
 
 
 @dataclass(frozen=True)
@@ -87,6 +101,13 @@ class FootStage:
     @property
     def is_checked(self) -> bool:
         return all(check.is_settled for check in self.checks)
+
+    @property
+    def held_back_by(self) -> str:
+        """Why a foot that is next may not be ticked yet, or nothing."""
+        if any(check.made is None for check in self.checks):
+            return "record its checks above first"
+        return "" if self.is_checked else "what differs waits for its answer first"
 
     @property
     def state(self) -> str:
@@ -154,6 +175,13 @@ class BothFeet:
         return tuple(foot for foot in self.ready if foot.is_checked)
 
     @property
+    def held_back(self) -> tuple[FootStage, ...]:
+        """The feet that are next and wait for their checks, or for an answer to what these found."""
+        if self.kind.by_visit or self.held_by:
+            return ()
+        return tuple(foot for foot in self.ready if not foot.is_checked)
+
+    @property
     def to_begin(self) -> tuple[FootStage, ...]:
         return tuple(foot for foot in self.to_tick if foot.stage.begun_at is None)
 
@@ -197,6 +225,8 @@ class PairOnBench:
     checked: tuple[CheckedPart, ...]
     differences: tuple[Difference, ...]
     accepted: tuple[Difference, ...]
+    answered_since: tuple[Difference, ...]
+    answered_before: tuple[Difference, ...]
     line: StitchLine
     last_deed: Deed | None
     last_fitting: Deed | None
@@ -216,8 +246,11 @@ def pair_on_bench(pair: Pair, *, now: datetime) -> PairOnBench:
     )
     edges = StageAfter.objects.filter(stage__pair=pair, stage__retired_at__isnull=True, needs__retired_at__isnull=True)
     differences = list(
-        Difference.objects.filter(pair=pair).select_related("raised_by", "settled_by", "stage__kind").order_by("pk")
+        Difference.objects.filter(pair=pair)
+        .select_related("raised_by", "settled_by", "stage__kind", "check_found__requirement")
+        .order_by("pk")
     )
+    answered_since, answered_before = answered(differences, stages)
     requirements = _requirements(pair)
     standing = _feet(stages, list(edges), requirements, differences, now=now)
     open_ones = tuple(difference for difference in differences if difference.state == DifferenceState.OPEN)
@@ -230,15 +263,22 @@ def pair_on_bench(pair: Pair, *, now: datetime) -> PairOnBench:
         checked=_checked(requirements),
         differences=open_ones,
         accepted=tuple(difference for difference in differences if difference.state == DifferenceState.ACCEPTED),
+        answered_since=answered_since,
+        answered_before=answered_before,
         line=_line(standing, now),
-        last_deed=Deed.objects.filter(pair_uuid=pair.uuid).order_by("-pk").first(),
+        last_deed=Deed.objects.filter(pair_uuid=pair.uuid, action__in=DEEDS_OF_THE_BENCH).order_by("-pk").first(),
         last_fitting=last_fitting(pair),
     )
 
 
 def last_fitting(pair: Pair) -> Deed | None:
-    """The latest fitting in its own sentence: what the feet said, and what a maker is asked to do. One query."""
-    return Deed.objects.filter(pair_uuid=pair.uuid, action=FITTING).order_by("-pk").first()
+    """The latest fitting in its own sentence: what the feet said, and what a maker is asked to do. One query.
+
+    `record_uuid` is the record it left, read from the history: the room that keeps it is not known here.
+    """
+    record = HistoryEntry.objects.filter(deed=OuterRef("pk"), table_name=FITTING_TABLE).values(uuid=KT("after__uuid"))
+    fittings = Deed.objects.filter(pair_uuid=pair.uuid, action=FITTING).annotate(record_uuid=Subquery(record[:1]))
+    return fittings.order_by("-pk").first()
 
 
 def _requirements(pair: Pair) -> list[CoverRequirement]:
@@ -331,39 +371,3 @@ def _line(standing: Iterable[FootStage], now: datetime) -> StitchLine:
         for foot in standing
     ]
     return stitch_line(seen, now=timezone.localtime(now))
-
-
-@dataclass(frozen=True)
-class VersionAhead:
-    """The signed version that a pair is not built to yet, and what it changes; no version where it was withdrawn."""
-
-    version: Prescription | None
-    changes: tuple[PartDifference, ...]
-
-    @property
-    def left(self) -> tuple[PartDifference, ...]:
-        return self._of("left")
-
-    @property
-    def right(self) -> tuple[PartDifference, ...]:
-        return self._of("right")
-
-    @property
-    def of_the_pair(self) -> tuple[PartDifference, ...]:
-        """What is said once for both shoes."""
-        return self._of("")
-
-    def _of(self, side: str) -> tuple[PartDifference, ...]:
-        return tuple(change for change in self.changes if change.side == side)
-
-
-def version_ahead(pair: Pair) -> VersionAhead | None:
-    """What to take up before work goes on, or None. No query where the pair is built to the signed version."""
-    old = pair.working_to
-    if old is None or old.status == PrescriptionStatus.SIGNED:
-        return None
-    signed = current_version(old)
-    if signed is None:
-        return VersionAhead(None, ())
-    both = wholes([old.uuid, signed.uuid])
-    return VersionAhead(both[signed.uuid], differences_in_words(both[old.uuid], both[signed.uuid]))

@@ -5,8 +5,10 @@ from datetime import datetime
 from django import template
 
 from cases.bench.checks_asked import part_words as words_of_part
+from cases.bench.models import CheckMoment, Difference
 from cases.bench.wording import when_words
 from cases.patients.models import Patient
+from shared.sides import Side
 
 register = template.Library()
 
@@ -15,6 +17,26 @@ register = template.Library()
 def part_words(part: str) -> str:
     """A part as a sentence names it."""
     return words_of_part(part)
+
+
+@register.filter
+def holds(difference: Difference) -> str:
+    """What may not be done before a difference is answered."""
+    foot = Side(difference.side).label
+    check = difference.check_found
+    if check is None:
+        return f"Whatever touches this part on the {foot} shoe waits until it is answered."
+    if check.requirement.moment == CheckMoment.PART:
+        return f"The {foot} part does not go in until it is answered."
+    return "Work may go on; filler and sole wait until it is answered."
+
+
+@register.filter
+def found_at(difference: Difference) -> str:
+    """Where a difference was found: at a check, or by a new version."""
+    if difference.check_found is None:
+        return f"{difference.get_source_display().capitalize()}: “{difference.stage.kind.name}”"
+    return f"Found at the {difference.check_found.requirement.get_moment_display()} of “{difference.stage.kind.name}”"
 
 
 @register.filter

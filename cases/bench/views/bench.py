@@ -1,8 +1,10 @@
 """My bench, the bench page of one pair, and everything a maker does there."""
 
+from datetime import datetime
 from uuid import UUID
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import HttpResponse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -27,7 +29,9 @@ def my_bench(request: StaffRequest) -> HttpResponse:
         if found is not None:
             return done("pair-bench", found)
     now = timezone.now()
-    board = queries.bench_of(bench=request.GET.get("bench", ""), everything="all" in request.GET, now=now)
+    of_this_terminal = request.terminal.bench_key if request.terminal else ""
+    bench = request.GET.get("bench", of_this_terminal)
+    board = queries.bench_of(bench=bench, everything="all" in request.GET, now=now)
     context = {"board": board, "now": now, "not_found": named.strip()}
     return page(request, "bench/my_bench.html", context)
 
@@ -130,18 +134,34 @@ def version_take_up(request: StaffRequest, uuid: UUID) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def catch_up(request: StaffRequest) -> HttpResponse:
     """Key in what was done at the bench, several stages of several pairs at once, with the time it was done."""
-    form = CatchUpForm(request.POST or None)
-    now = timezone.now()
-    if request.method == "POST" and form.is_valid():
-        chosen = stages_of_several_pairs(request.POST)
-        if not chosen:
-            raise Refused("Nothing was chosen.")
-        for pair, stages in chosen.items():
-            actions.tick_stages(
-                pair, stages=stages, by=request.user, at=now, done_at=form.cleaned_data["done_at"], felt_dry=True
-            )
-        messages.success(request, f"Ticked on {len(chosen)} {'pair' if len(chosen) == 1 else 'pairs'}.")
-        return done("catch-up")
+    form = CatchUpForm(request.POST if request.method == "POST" else None)
+    now, status = timezone.now(), 422 if form.is_bound else 200
+    if form.is_bound and form.is_valid():
+        try:
+            ticked = _catch_up(request, done_at=form.cleaned_data["done_at"], now=now)
+        except Refused as refused:
+            form.add_error(None, refused.message)
+            status = refused.status
+        else:
+            messages.success(request, f"Ticked on {ticked} {'pair' if ticked == 1 else 'pairs'}.")
+            return done("catch-up")
     board = queries.bench_of(everything=True, now=now)
-    status = 422 if form.is_bound else 200
-    return page(request, "bench/catch_up.html", {"board": board, "form": form, "now": now}, status=status)
+    steps = [step for job in board.jobs if not job.has_newer_version for step in job.steps if step.can_be_keyed_in]
+    context = {"steps": steps, "chosen": request.POST.getlist("stage"), "form": form, "now": now}
+    return page(request, "bench/catch_up.html", context, status=status)
+
+
+@transaction.atomic
+def _catch_up(request: StaffRequest, *, done_at: datetime | None, now: datetime) -> int:
+    """Tick what was chosen, all or nothing, and give the number of pairs. Raises `Refused` with the pair's number."""
+    chosen = stages_of_several_pairs(request.POST)
+    if not chosen:
+        raise Refused("Nothing was chosen.")
+    for pair, stages in chosen.items():
+        try:
+            actions.tick_stages(pair, stages=stages, by=request.user, at=now, done_at=done_at, felt_dry=True)
+        except Refused as refused:
+            raise Refused(
+                f"Pair {pair.number}: {refused.message} Nothing was ticked, on this pair or another."
+            ) from None
+    return len(chosen)

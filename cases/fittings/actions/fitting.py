@@ -40,6 +40,13 @@ STATES = {
 STAGE_TICKED = {FittingKind.TRIAL_SHOE: "trial-shoe", FittingKind.ROUGH: "rough-fitting"}
 """The stage of the route that an accepted fitting ticks, where the route has it."""
 
+OUTCOME_IN_WORDS = {
+    FittingOutcome.ACCEPT: "accepted, go on",
+    FittingOutcome.ALTER: "alter, and try on again",
+    FittingOutcome.REMAKE: "make again on a new last",
+}
+"""The outcome as the bench and the job card tell it."""
+
 _FINAL_CHECK = ("final-check", "adapt-final-check", "repair-final-check")
 STAGES_AGAIN: dict[tuple[FittingKind, FittingOutcome], tuple[str, ...]] = {
     (FittingKind.TRIAL_SHOE, FittingOutcome.ALTER): ("alter-last", "patterns"),
@@ -89,8 +96,9 @@ def record_fitting(
 
 def _write(fitting: Fitting, findings: Sequence[FittingNote]) -> None:
     kind, outcome, pair = FittingKind(fitting.kind), FittingOutcome(fitting.outcome), fitting.pair
-    says = f"{kind.label.split(',')[0].capitalize()}: {outcome.label}."
+    says = f"{kind.label.split(',')[0].capitalize()}: {OUTCOME_IN_WORDS[outcome]}."
     says += "".join(f" {_in_words(finding)}." for finding in findings)
+    says += f" Besides: {fitting.note}" if fitting.note else ""
     with acting(by=fitting.by, action=FITTING, says=says, at=fitting.at, patient=pair.patient.uuid, pair=pair.uuid):
         fitting.save()
         FittingFinding.objects.bulk_create(
