@@ -33,6 +33,12 @@ class BadInput(ValueError):
         self.name = name
 
 
+def check_within(name: str, value: float, least: float, most: float, *, unit: str = "mm") -> None:
+    """Refuse a figure that is none, or lies beyond its bounds. Raises `BadInput`."""
+    if not (math.isfinite(value) and least <= value <= most):
+        raise BadInput(name, value, least=round(least, 2), most=round(most, 2), unit=unit)
+
+
 class Kind(Enum):
     """What an input is made of."""
 

@@ -17,7 +17,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from shared.calculations import BadInput
+from shared.calculations import BadInput, check_within
 
 Points = NDArray[np.float64]
 """Shape (n, 2): x forward, y towards medial, in mm."""
@@ -240,18 +240,13 @@ def _point(at: NDArray[np.float64]) -> tuple[float, float]:
 
 
 def _check(shape: PlanShape) -> None:
-    _within("length_mm", shape.length_mm, 60, 420)
-    _within("joint_width_mm", shape.joint_width_mm, 30, 220)
-    _within("heel_width_mm", shape.heel_width_mm, 20, 180)
+    check_within("length_mm", shape.length_mm, 60, 420)
+    check_within("joint_width_mm", shape.joint_width_mm, 30, 220)
+    check_within("heel_width_mm", shape.heel_width_mm, 20, 180)
     for name, at in (("heel_to_joint_mm", shape.heel_to_joint_mm), ("heel_to_fifth_mm", shape.heel_to_fifth_mm)):
         if at is not None:
-            _within(name, at, 0.35 * shape.length_mm, shape.length_mm - LEAST_AHEAD_MM)
+            check_within(name, at, 0.35 * shape.length_mm, shape.length_mm - LEAST_AHEAD_MM)
     for bulge in shape.bulges:
-        _within("bulge from_heel_mm", bulge.from_heel_mm, 1, shape.length_mm - 1)
-        _within("bulge extent_mm", bulge.extent_mm, 2, shape.length_mm)
-        _within("bulge beyond_mm", bulge.beyond_mm, 0.1, 80)
-
-
-def _within(name: str, value: float, least: float, most: float) -> None:
-    if not (math.isfinite(value) and least <= value <= most):
-        raise BadInput(name, value, least=round(least, 1), most=round(most, 1))
+        check_within("bulge from_heel_mm", bulge.from_heel_mm, 1, shape.length_mm - 1)
+        check_within("bulge extent_mm", bulge.extent_mm, 2, shape.length_mm)
+        check_within("bulge beyond_mm", bulge.beyond_mm, 0.1, 80)

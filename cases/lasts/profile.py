@@ -12,7 +12,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from shared.calculations import BadInput
+from shared.calculations import BadInput, check_within
 
 Points = NDArray[np.float64]
 """Shape (n, 2): x forward, z up, in mm."""
@@ -149,14 +149,9 @@ def _check(shape: SideShape) -> None:
         ("toe_depth_mm", 5.0, 120.0),
         ("instep_height_mm", 20.0, 180.0),
     ):
-        _within(name, getattr(shape, name), least, most)
-    _within("heel_to_joint_mm", shape.heel_to_joint_mm, 0.55 * shape.length_mm, 0.95 * shape.length_mm)
+        check_within(name, getattr(shape, name), least, most)
+    check_within("heel_to_joint_mm", shape.heel_to_joint_mm, 0.55 * shape.length_mm, 0.95 * shape.length_mm)
     if shape.instep_height_mm <= shape.toe_depth_mm:
         raise BadInput(
             "instep_height_mm", shape.instep_height_mm, allowed=f"more than the toe depth {shape.toe_depth_mm:g}"
         )
-
-
-def _within(name: str, value: float, least: float, most: float) -> None:
-    if not (math.isfinite(value) and least <= value <= most):
-        raise BadInput(name, value, least=round(least, 1), most=round(most, 1))

@@ -71,8 +71,7 @@ def calculator(request: StaffRequest, name: str) -> HttpResponse:
         raise Http404
     typed = {each.name: request.GET.get(each.name, "").strip() for each in calculation.inputs}
     stand_in = _stand_in(calculation)
-    asked = any(typed.values())
-    worked, error = _worked(calculation, typed, stand_in) if asked else (None, None)
+    worked, error = _worked(calculation, typed, stand_in) if request.GET else (None, None)
     wrong = error.name if error else ""
     context = {
         "calculation": calculation,

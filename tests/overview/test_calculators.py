@@ -58,7 +58,8 @@ def test_the_page_and_the_command_give_the_same_figures(
 ) -> None:
     load_figures()
     asked = example_of(calculation)
-    page = signed_in(maker).get(reverse("calculator", args=[calculation.name]), asked)
+    form = {each.name: asked.get(each.name, "") for each in calculation.inputs}
+    page = signed_in(maker).get(reverse("calculator", args=[calculation.name]), form)
     said = json.loads(work_out(calculation.name, *(f"{name}={value}" for name, value in asked.items())))
     shown = [result.output.name for result in page.context["results"]]
     assert (page.status_code, shown) == (200, list(said))
