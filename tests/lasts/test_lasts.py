@@ -231,7 +231,7 @@ def test_a_last_is_agreed_once_and_the_second_is_told_by_whom(maker: Person, cli
 
 def test_an_altered_last_is_agreed_again(maker: Person, now: datetime) -> None:
     last = agreed(make_last())
-    alter(last, by=maker, at=now)
+    alter(last, by=maker, at=now, measured={"joint_girth_mm": Decimal(256)})
     states = [queries.with_agreement(Last.objects.all()).get().is_agreed]
     actions.agree_last(last, by=maker, at=now)
     states.append(queries.with_agreement(Last.objects.all()).get().is_agreed)

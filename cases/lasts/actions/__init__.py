@@ -1,21 +1,44 @@
 """Everything that changes measures, casts and lasts."""
 
 from cases.lasts.actions.casts import destroy_cast, register_cast, register_casts
-from cases.lasts.actions.lasts import agree_last, alter_last
+from cases.lasts.actions.lasts import Remeasured, agree_last, alter_last, measure_last
 from cases.lasts.actions.measures import MeasureValue, record_measures
 from cases.lasts.actions.rack import LastFoot, SameForBoth, move_last, register_last, register_lasts
 
+from cases.lasts.actions.shaping import (
+    BottomSeen,
+    SameForBothTargets,
+    TargetFoot,
+    check_bottom,
+    drop_patch,
+    handle_deformity,
+    plan_patch,
+    set_last_target,
+    set_last_targets,
+)
+
 __all__ = [
+    "BottomSeen",
     "LastFoot",
     "MeasureValue",
+    "Remeasured",
     "SameForBoth",
+    "SameForBothTargets",
+    "TargetFoot",
     "agree_last",
     "alter_last",
+    "check_bottom",
     "destroy_cast",
+    "drop_patch",
+    "handle_deformity",
+    "measure_last",
     "move_last",
+    "plan_patch",
     "record_measures",
     "register_cast",
     "register_casts",
     "register_last",
     "register_lasts",
+    "set_last_target",
+    "set_last_targets",
 ]

@@ -190,6 +190,11 @@ class Last(models.Model):
     def __str__(self) -> str:
         return f"{self.number} {Side(self.side).label}"
 
+    @property
+    def awaits_tape(self) -> bool:
+        """Whether it was altered and not measured since: then it is not agreed."""
+        return self.altered_on is not None and self.measured_version != self.version
+
 
 @keeps_history()
 class LastAgreement(models.Model):
