@@ -27,6 +27,7 @@ SENTENCES = {
     "deviation_is_plausible": "A bulge lies on the foot, is 5 to 250 mm long and stands out by up to 60 mm.",
     "a_deviation_is_kept_once": "A bulge is kept once at each place.",
     "slip_answer_is_final": "What was answered stays on record.",
+    "a_person_has_one_draft_of_a_foot": "You are typing this sitting in two places at once. Nothing was lost; try again.",
     "a_slip_is_answered_once": "This question was already answered.",
     "a_scan_has_faces": "This scan holds no surface.",
     "last_measures_are_plausible": "A measure of a last is not one that a last can have: is the decimal point in its place?",

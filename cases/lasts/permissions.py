@@ -7,9 +7,10 @@ the manager reads all. Reception has nothing here.
 from datetime import datetime
 from uuid import UUID
 
+from django.db.models import Prefetch
 from django.http import Http404
 
-from cases.lasts.models import Cast, Last, MeasureSet
+from cases.lasts.models import Cast, Last, Measure, MeasureSet, SlipAnswer
 from cases.patients.models import Patient
 from cases.patients.queries import patient_for
 from workshop.staff.models import Person
@@ -41,10 +42,15 @@ def owner_of_lasts(uuid: UUID) -> Patient:
 
 
 def measure_set(uuid: UUID) -> MeasureSet:
-    """A sitting with its client and both feet's measures, for those who work from it. Two queries."""
+    """A sitting with its client and all that was taken of both feet, for those who work from it. Five queries."""
     found = (
         MeasureSet.objects.select_related("patient", "taken_by", "visit__kind")
-        .prefetch_related("measures")
+        .prefetch_related(
+            Prefetch("measures", queryset=Measure.objects.select_related("taken_by")),
+            "leg_girths",
+            "deviations",
+            Prefetch("slip_answers", queryset=SlipAnswer.objects.select_related("by")),
+        )
         .filter(uuid=uuid)
         .first()
     )

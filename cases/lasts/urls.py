@@ -1,9 +1,15 @@
 from django.urls import path
 
 from cases.lasts import views
+from cases.lasts.views import drafts
+from cases.lasts.views.measures import slip_answer
 
 urlpatterns = [
     path("clients/<uuid:uuid>/measures/new/", views.measures_new, name="measures-new"),
+    path("clients/<uuid:uuid>/measures/draft/", drafts.measures_draft, name="measures-draft"),
+    path("clients/<uuid:uuid>/measures/draft/drop/", drafts.measures_draft_drop, name="measures-draft-drop"),
+    path("clients/<uuid:uuid>/measures/sheet/", drafts.measures_sheet, name="measures-sheet"),
+    path("measures/<uuid:uuid>/answer/", slip_answer, name="slip-answer"),
     path("measures/<uuid:uuid>/", views.measures, name="measures"),
     path("clients/<uuid:uuid>/casts/new/", views.cast_new, name="cast-new"),
     path("casts/<uuid:uuid>/destroy/", views.cast_destroy, name="cast-destroy"),

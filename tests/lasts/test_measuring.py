@@ -21,6 +21,7 @@ from cases.lasts.models import Measure, MeasureSet
 from cases.patients.models import Patient
 from shared.models import Deed, HistoryEntry
 from shared.refusals import Refused
+from shared.sides import SIDES
 from tests.factories.diary import make_visit
 from tests.factories.figures import load_figures, make_figure
 from tests.factories.lasts import FIRST_MAN, make_measure_set
@@ -112,6 +113,9 @@ def test_measures_do_not_belong_to_another_clients_visit(clinician: Person, now:
         record(clinician, now, values=[value()], visit=make_visit(starts_at=now))
 
 
+NO_LENGTH = "This is no length that can be read. Type it like one of these: 273, 273.5, 10 3/4 in."
+
+
 # The page ----------------------------------------------------------------------------------------------------
 
 
@@ -151,8 +155,11 @@ def test_nothing_is_saved_when_something_is_wrong(clinician: Person, signed_in: 
     [
         ("left__foot_length__1", "2730", "Type less than 1500 mm: is the decimal point in its place?"),
         ("left__foot_length__1", "0", "Type more than 0 mm."),
-        ("left__foot_length__1", "NaN", "Type a figure in mm: 273 or 273.5."),
-        ("left__foot_length__1", "1e9", "Type less than 1500 mm: is the decimal point in its place?"),
+        ("left__foot_length__1", "NaN", NO_LENGTH),
+        ("left__foot_length__1", "1e9", NO_LENGTH),
+        ("left__foot_length__1", "-273", "A length has no minus before it."),
+        ("left__foot_length__1", "10 in 5 mm", "Two units stand in one field. Type the length in one of them."),
+        ("left__foot_length__1", "70 in", "Type less than 1500 mm: is the decimal point in its place?"),
         ("load", "", "This field is required."),
         ("taken_on", "2999-01-01", "This is still to come."),
     ],
@@ -318,9 +325,12 @@ class HostileEntries(TestCase):
         load_figures()
         form = MeasuringForm(
             typed() | entries,
-            visits=queries.visits_to_measure_at(make_patient(), today=timezone.localdate()),
+            visits=[],
+            people=[],
             previous=None,
+            conditions={side: frozenset() for side in SIDES},
             third_above_mm=Decimal(3),
+            third_above_swollen_mm=Decimal(5),
             at=timezone.now(),
         )
         assert form.is_valid() is not bool(form.errors)
@@ -337,8 +347,9 @@ def test_the_measuring_page_takes_the_same_queries_however_often_was_measured(
     for _ in range(sets):
         make_measure_set(patient=patient)
     client = signed_in(clinician)
-    # session, person, roles, client, last sitting, its measures, today's visit, third take, red flags, visits
-    with django_assert_num_queries(10):
+    # session, person, roles, client, last sitting, its measures, drafts, findings, visits, who measures, third take,
+    # red flags
+    with django_assert_num_queries(12):
         client.get(address(patient))
 
 
@@ -347,7 +358,9 @@ def test_the_page_of_a_set_reads_it_at_once(
 ) -> None:
     measure_set = make_measure_set()
     client = signed_in(clinician)
-    with django_assert_num_queries(6):  # session, person, roles, set with client and measurer, measures, allowance
+    # session, person, roles, set with client and measurer, measures, legs, bulges, answers, the sitting before,
+    # findings, allowance
+    with django_assert_num_queries(11):
         client.get(reverse("measures", args=[measure_set.uuid]))
 
 

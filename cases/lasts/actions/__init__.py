@@ -1,10 +1,17 @@
 """Everything that changes measures, casts and lasts."""
 
 from cases.lasts.actions.casts import destroy_cast, register_cast, register_casts
+from cases.lasts.actions.drafts import CHANGE, PAGE, draft_uuid, end_draft, keep_draft
 from cases.lasts.actions.lasts import Remeasured, agree_last, alter_last, measure_last
-from cases.lasts.actions.measures import MeasureValue, record_measures
+from cases.lasts.actions.measures import (
+    Answered,
+    BulgeValue,
+    LegValue,
+    MeasureValue,
+    answer_question,
+    record_measures,
+)
 from cases.lasts.actions.rack import LastFoot, SameForBoth, move_last, register_last, register_lasts
-
 from cases.lasts.actions.shaping import (
     BottomSeen,
     SameForBothTargets,
@@ -18,8 +25,13 @@ from cases.lasts.actions.shaping import (
 )
 
 __all__ = [
+    "CHANGE",
+    "PAGE",
+    "Answered",
     "BottomSeen",
+    "BulgeValue",
     "LastFoot",
+    "LegValue",
     "MeasureValue",
     "Remeasured",
     "SameForBoth",
@@ -27,10 +39,14 @@ __all__ = [
     "TargetFoot",
     "agree_last",
     "alter_last",
+    "answer_question",
     "check_bottom",
     "destroy_cast",
+    "draft_uuid",
     "drop_patch",
+    "end_draft",
     "handle_deformity",
+    "keep_draft",
     "measure_last",
     "move_last",
     "plan_patch",

@@ -1,5 +1,6 @@
 """Fields that several forms of this room have."""
 
+from collections.abc import Sequence
 from decimal import Decimal
 from typing import Any
 
@@ -9,6 +10,7 @@ from cases.diary.models import Visit
 from cases.lasts.models import Cast
 from shared.sides import Side
 from shared.units import LONGEST_TYPED, NotALength, Unit, read_length
+from workshop.staff.models import Person
 
 LONGEST_TEXT = 4000
 """Characters of a free text: four pages of typing."""
@@ -43,6 +45,10 @@ class MillimetreField(forms.DecimalField):
         except NotALength as error:
             raise forms.ValidationError(str(error), code="invalid") from error
 
+    def was_converted(self, typed: str) -> bool:
+        """Whether this was typed in another unit than mm. Raises `NotALength`."""
+        return read_length(typed, bare=self.bare).was_converted
+
     def validate(self, value: Any) -> None:
         super().validate(value)
         if value is None:
@@ -61,6 +67,10 @@ def text_area(*, rows: int = 2) -> forms.Textarea:
     return forms.Textarea(attrs={"rows": rows, "maxlength": LONGEST_TEXT})
 
 
+def visit_in_words(visit: Visit) -> str:
+    return f"{visit.kind.name}, {visit.day:%a} {visit.day.day} {visit.day:%b}"
+
+
 class VisitChoice(forms.ModelChoiceField):  # type: ignore[type-arg]  # has no parameter at run time
     """The visit that something belongs to, by its day."""
 
@@ -70,7 +80,7 @@ class VisitChoice(forms.ModelChoiceField):  # type: ignore[type-arg]  # has no p
         )
 
     def label_from_instance(self, obj: Any) -> str:
-        return f"{obj.kind.name}, {obj.day:%a} {obj.day.day} {obj.day:%b}"
+        return visit_in_words(obj)
 
 
 class CastChoice(forms.ModelChoiceField):  # type: ignore[type-arg]  # has no parameter at run time
@@ -81,3 +91,21 @@ class CastChoice(forms.ModelChoiceField):  # type: ignore[type-arg]  # has no pa
 
     def label_from_instance(self, obj: Any) -> str:
         return f"{Side(obj.side).label}, {obj.made_on:%a} {obj.made_on.day} {obj.made_on:%b %Y}, at: {obj.place}"
+
+
+class OneOfTheVisits(forms.TypedChoiceField):
+    """One of a few visits that were read already; None where none is chosen."""
+
+    def __init__(self, *, visits: Sequence[Visit], **kwargs: Any) -> None:
+        by_uuid = {str(visit.uuid): visit for visit in visits}
+        choices = [("", "no visit"), *((uuid, visit_in_words(visit)) for uuid, visit in by_uuid.items())]
+        super().__init__(choices=choices, coerce=by_uuid.__getitem__, empty_value=None, required=False, **kwargs)
+
+
+class PersonChoice(forms.TypedChoiceField):
+    """One of a few people who were read once, however many fields offer them; None where nobody is chosen."""
+
+    def __init__(self, *, people: Sequence[Person], nobody: str, **kwargs: Any) -> None:
+        by_uuid = {str(person.uuid): person for person in people}
+        choices = [("", nobody), *((uuid, person.name) for uuid, person in by_uuid.items())]
+        super().__init__(choices=choices, coerce=by_uuid.__getitem__, empty_value=None, required=False, **kwargs)

@@ -7,12 +7,12 @@ from decimal import Decimal
 from django.db.models import QuerySet
 
 from cases.diary.models import Visit, VisitStatus
-from cases.lasts import measures, slips
+from cases.lasts import measures
 from cases.lasts.measures import MEASURES, MeasureKind
-from cases.lasts.slips import MeasureAgain
-from cases.lasts.models import MeasureSet
+from cases.lasts.models import MeasureSet, MeasuringDraft
 from cases.patients.models import Patient
-from shared.sides import SIDES, Side
+from shared.sides import SIDES
+from workshop.staff.models import Person
 
 VISITS_WITHIN_DAYS = 30
 
@@ -27,8 +27,9 @@ class Shown:
 
 @dataclass(frozen=True)
 class MeasureRow:
-    """One measure of both feet, side by side."""
+    """One measure of both feet, side by side. `number` is the one it has on the drawing."""
 
+    number: int
     kind: MeasureKind
     left: Shown | None
     right: Shown | None
@@ -55,15 +56,10 @@ def rows_of(measure_set: MeasureSet) -> list[MeasureRow]:
         for side in SIDES
     )
     return [
-        MeasureRow(kind, left.get(kind.key), right.get(kind.key))
-        for kind in MEASURES
+        MeasureRow(number, kind, left.get(kind.key), right.get(kind.key))
+        for number, kind in enumerate(MEASURES, start=1)
         if kind.key in left or kind.key in right
     ]
-
-
-def questions_of(measure_set: MeasureSet) -> tuple[MeasureAgain, ...]:
-    """What had better be measured again. No query where measures were fetched."""
-    return slips.measure_slips(left=values_of(measure_set, Side.LEFT), right=values_of(measure_set, Side.RIGHT))
 
 
 def measure_sets_of(patient: Patient) -> QuerySet[MeasureSet]:
@@ -89,3 +85,14 @@ def visits_to_measure_at(patient: Patient, *, today: date) -> QuerySet[Visit]:
 def visit_of_today(patient: Patient, *, today: date) -> Visit | None:
     """The visit at which this client is here today, if there is one. One query."""
     return visits_to_measure_at(patient, today=today).filter(day=today).first()
+
+
+def drafts_of(patient: Patient) -> list[MeasuringDraft]:
+    """What anybody has typed of this client's feet and not saved, latest first. One query."""
+    drafts = MeasuringDraft.objects.filter(patient=patient).select_related("person")
+    return list(drafts.order_by("-saved_at"))
+
+
+def draft_by(person: Person, drafts: list[MeasuringDraft]) -> MeasuringDraft | None:
+    """This person's own draft among those of a client. No query."""
+    return next((draft for draft in drafts if draft.person_id == person.pk), None)
