@@ -13,11 +13,11 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from cases.bench.models import Pair, PairState
+from cases.bench.queries import PairSeen, seen, with_stages
 from cases.diary.models import Visit
 from cases.fittings.models import Review
 from cases.overview.kept_of_client import CAST, LAST, MEASURES, Kept, kept_of
 from cases.overview.next_thing import Offer, Standing, next_thing
-from cases.overview.progress import PairSeen, seen, with_stages
 from cases.patients.models import Patient
 from cases.patients.queries import Record, papers_of, record_of
 from cases.prescriptions.models import Prescription, PrescriptionStatus

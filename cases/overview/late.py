@@ -9,7 +9,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from cases.bench.models import Pair, PairState
-from cases.bench.queries import LatePair, late_pairs, stitch_lines
+from cases.bench.queries import LatePair, late_pairs, seen, with_stages
 from shared.drawing.stitches import StitchLine
 from shared.fragments import page
 from shared.permissions import allowed
@@ -54,15 +54,14 @@ def late(request: StaffRequest) -> HttpResponse:
 
 
 def late_board(*, now: datetime) -> LateBoard:
-    """Five queries, however many pairs there are."""
+    """Three queries, however many pairs there are."""
     today = timezone.localdate(now)
     all_late = late_pairs(today)
     shown, due = all_late[:PAIRS_SHOWN], _due(today)
-    lines = stitch_lines([*(each.pair.pk for each in shown), *(pair.pk for pair in due)], now=now)
     return LateBoard(
-        late=[Late(each, lines[each.pair.pk]) for each in shown],
+        late=[Late(each, seen(each.pair, now=now).line) for each in shown],
         how_many_late=len(all_late),
-        due=[Due(pair, (pair.promised_day - today).days, lines[pair.pk]) for pair in due],
+        due=[Due(pair, (pair.promised_day - today).days, seen(pair, now=now).line) for pair in due],
     )
 
 
@@ -70,4 +69,4 @@ def _due(today: date) -> Sequence[Pair]:
     soon = Pair.objects.filter(
         state=PairState.OPEN, promised_day__gte=today, promised_day__lt=today + timedelta(days=DAYS_AHEAD)
     )
-    return list(soon.select_related("patient").order_by("promised_day", "number")[:PAIRS_SHOWN])
+    return list(with_stages(soon).order_by("promised_day", "number")[:PAIRS_SHOWN])

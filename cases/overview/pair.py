@@ -15,9 +15,9 @@ from django.views.decorators.http import require_POST, require_safe
 
 from cases.bench.checks_asked import part_words
 from cases.bench.models import Difference, DifferenceState, Pair, PairState, Promise
+from cases.bench.queries import seen, with_stages
 from cases.fittings.models import Fitting, FittingOutcome, HandOver, Review
 from cases.overview.job_card import print_job_card
-from cases.overview.progress import seen, with_stages
 from cases.overview.review_letter import print_review_letter
 from cases.overview.side_by_side import PartGroup, side_by_side
 from cases.patients.models import Allergy, Paper, Patient

@@ -1,4 +1,4 @@
-"""The bench's pages: who may open them, what they say, and with how many queries."""
+"""The bench's pages: who may open them and what they say."""
 
 from collections.abc import Callable
 from datetime import datetime, timedelta
@@ -10,52 +10,20 @@ from pytest_django import DjangoAssertNumQueries
 
 from cases.bench import actions, queries
 from cases.bench.models import Pair
-from tests.bench.test_versions import LONGER, sign_next_version
 from tests.conftest import Browserless
 from tests.factories import bench as factory
 from tests.factories.patients import make_allergy, make_patient
+from tests.page_queries.bench_pages import PAIR_BENCH
 from workshop.staff.models import Person
 
 pytestmark = pytest.mark.django_db
 
 SignedIn = Callable[[Person], Browserless]
 
-MY_BENCH = 11
-"""Session, person, roles; pairs; checks; next stages, their edges; stages of the stitch lines; open differences;
-what dries; the benches."""
-PAIR_BENCH = 12
-"""Session, person, roles; pair; stages, edges, differences, required checks, checks; allergies; the last deed and the
-last fitting."""
-NEW_VERSION = 12
-"""Session, person, roles; pair; the signed version; seven for both versions with all their parts."""
-DIFFERENCES = 4
-"""Session, person, roles; the differences."""
-LATE = 2
-"""The pairs, their next stages."""
-
 
 @pytest.fixture
 def pair(maker: Person, now: datetime) -> Pair:
     return factory.make_pair(by=maker, at=now)
-
-
-# Queries
-
-
-@pytest.mark.parametrize("how_many", [1, 3, 30])
-def test_my_bench_asks_the_same_number_of_queries_for_any_number_of_pairs(
-    signed_in: SignedIn,
-    maker: Person,
-    now: datetime,
-    how_many: int,
-    django_assert_num_queries: DjangoAssertNumQueries,
-) -> None:
-    for _ in range(how_many):
-        factory.make_pair(by=maker, at=now)
-    client = signed_in(maker)
-    with django_assert_num_queries(MY_BENCH):
-        page = client.get(reverse("my-bench"))
-    assert len(page.context["board"].jobs) == how_many
 
 
 @pytest.mark.parametrize("stage", ["gather", "filler", "final-check"])
@@ -70,73 +38,8 @@ def test_the_page_of_a_pair_asks_the_same_number_of_queries_anywhere_on_its_rout
 ) -> None:
     factory.bring_to(pair, stage, by=maker, at=now)
     client = signed_in(maker)
-    with django_assert_num_queries(PAIR_BENCH):
+    with django_assert_num_queries(PAIR_BENCH.queries):
         client.get(reverse("pair-bench", args=[pair.uuid]))
-
-
-@pytest.mark.parametrize("how_many", [1, 3, 30])
-def test_the_page_of_a_pair_asks_the_same_number_of_queries_for_any_number_of_differences(
-    *,
-    signed_in: SignedIn,
-    maker: Person,
-    now: datetime,
-    pair: Pair,
-    how_many: int,
-    django_assert_num_queries: DjangoAssertNumQueries,
-) -> None:
-    factory.bring_to(pair, "last-backs", by=maker, at=now)
-    for _ in range(how_many):
-        asked = factory.requirement(pair, "stiffener")
-        check = actions.record_check(asked, outcome="differs", found="10 mm short", by=maker, at=now)
-        if how_many > 1:
-            actions.settle_difference(check.difference, state="undone", by=maker, at=now)
-    client = signed_in(maker)
-    with django_assert_num_queries(PAIR_BENCH):
-        client.get(reverse("pair-bench", args=[pair.uuid]))
-
-
-def test_the_page_of_a_new_version_stays_within_its_queries(
-    signed_in: SignedIn, maker: Person, pair: Pair, django_assert_num_queries: DjangoAssertNumQueries
-) -> None:
-    sign_next_version(pair, left=LONGER)
-    client = signed_in(maker)
-    with django_assert_num_queries(NEW_VERSION):
-        client.get(reverse("pair-bench", args=[pair.uuid]))
-
-
-@pytest.mark.parametrize("how_many", [1, 3, 30])
-def test_the_differences_are_read_in_one_query(
-    *,
-    signed_in: SignedIn,
-    clinician: Person,
-    maker: Person,
-    now: datetime,
-    how_many: int,
-    django_assert_num_queries: DjangoAssertNumQueries,
-) -> None:
-    for _ in range(how_many):
-        pair = factory.make_pair(by=maker, at=now, rough_fitting=False, construction="sandal")
-        factory.bring_to(pair, "cut-stiffeners", by=maker, at=now)
-        asked = factory.requirement(pair, "stiffener", "part")
-        actions.record_check(asked, outcome="differs", found="10 mm short", by=maker, at=now)
-    client = signed_in(clinician)
-    with django_assert_num_queries(DIFFERENCES):
-        page = client.get(reverse("differences"))
-    assert len(page.context["differences"]) == how_many
-
-
-@pytest.mark.parametrize("how_many", [1, 3, 30])
-def test_late_pairs_are_read_in_two_queries(
-    maker: Person, now: datetime, how_many: int, django_assert_num_queries: DjangoAssertNumQueries
-) -> None:
-    for _ in range(how_many):
-        factory.make_pair(by=maker, at=now, promised_day=now.date())
-    with django_assert_num_queries(LATE):
-        late = queries.late_pairs(now.date() + timedelta(days=3))
-    assert [row.days_late for row in late] == [3] * how_many
-
-
-# What the pages say
 
 
 def test_jobs_stand_in_the_order_of_their_promised_days(signed_in: SignedIn, maker: Person, now: datetime) -> None:

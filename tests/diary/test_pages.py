@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 from cases.diary.models import CallState, Visit, VisitStatus
 from cases.patients.models import Patient
 from tests.factories.diary import make_call, make_drop_in, make_visit, open_the_workshop, visit_kind
-from tests.factories.hours import make_closure, make_room
+from tests.factories.hours import make_closure
 from tests.factories.patients import make_patient
 from tests.factories.staff import make_person
 from workshop.staff.models import Person
@@ -27,9 +27,6 @@ pytestmark = pytest.mark.django_db
 
 SignIn = Callable[[Person], Client]
 LONDON = ZoneInfo("Europe/London")
-
-OF_A_SIGNED_IN_PERSON = 3
-"""The session, the person, the person's roles."""
 
 
 @pytest.fixture
@@ -59,18 +56,6 @@ def diary_of(day: date) -> str:
 
 
 # The diary of a day -------------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize("visits", [1, 3, 30])
-def test_the_diary_asks_the_database_the_same_for_any_number_of_visits(
-    desk: Client, clinician: Person, now: datetime, django_assert_num_queries: Any, visits: int
-) -> None:
-    for number in range(visits):
-        make_visit(starts_at=now + timedelta(minutes=15 * number), minutes=15, clinician=clinician)
-        make_drop_in(day=now.date())
-    # The visits of the day, its clinicians, the opening hours, the closures and the counts of the week.
-    with django_assert_num_queries(OF_A_SIGNED_IN_PERSON + 5):
-        desk.get(reverse("diary"))
 
 
 def test_each_clinician_has_a_column_in_order_of_time(desk: Client, clinician: Person, now: datetime) -> None:
@@ -459,21 +444,6 @@ def test_a_client_who_is_not_known_is_not_booked(desk: Client, entries: dict[str
     assert (answer.status_code, Visit.objects.count()) == (409, 0)
 
 
-@pytest.mark.parametrize("visits", [1, 3, 30])
-def test_the_booking_page_asks_the_database_the_same_for_any_number_of_visits(
-    desk: Client, patient: Patient, clinician: Person, now: datetime, django_assert_num_queries: Any, *, visits: int
-) -> None:
-    open_the_workshop()
-    for number in range(visits):
-        make_visit(starts_at=now + timedelta(days=1, minutes=15 * number), minutes=15, clinician=clinician)
-        make_room()
-        make_visit(starts_at=now + timedelta(days=2, minutes=15 * number), minutes=15, patient=patient)
-    # The client, their last visit, what they are booked for; the kinds, clinicians and rooms; the visits, opening
-    # hours and closures ahead.
-    with django_assert_num_queries(OF_A_SIGNED_IN_PERSON + 9):
-        desk.get(booking_for(patient))
-
-
 anything = st.text(max_size=60)
 
 
@@ -509,18 +479,6 @@ def test_whatever_is_sent_is_answered_with_the_form_and_nothing_is_half_booked(
 
 
 # The to-call list ---------------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize("calls", [1, 3, 30])
-def test_the_to_call_list_asks_the_database_the_same_for_any_number_of_calls(
-    desk: Client, now: datetime, django_assert_num_queries: Any, calls: int
-) -> None:
-    for _ in range(calls):
-        make_call(due_on=now.date())
-        make_call(due_on=now.date() + timedelta(days=30))
-    # Those due, and those of a later day.
-    with django_assert_num_queries(OF_A_SIGNED_IN_PERSON + 2):
-        desk.get(reverse("calls"))
 
 
 def test_a_call_offers_booking_no_answer_and_later(desk: Client, now: datetime) -> None:

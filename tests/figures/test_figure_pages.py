@@ -1,10 +1,10 @@
-from datetime import datetime, timedelta
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
 from django.utils import timezone
 
-from tests.factories.figures import load_figures, make_figure
+from tests.factories.figures import load_figures
 from workshop.figures.models import Figure
 from workshop.staff.models import Person
 
@@ -52,26 +52,3 @@ def test_a_figure_nobody_knows_is_not_found(signed_in, manager: Person) -> None:
 def test_a_maker_reads_the_materials(signed_in, maker: Person) -> None:
     page = signed_in(maker).get("/materials/").content.decode()
     assert "cork sheet" in page
-
-
-def test_the_page_of_figures_reads_them_at_once(signed_in, manager: Person, django_assert_num_queries) -> None:
-    client = signed_in(manager)
-    with django_assert_num_queries(4):  # session, person, roles, figures
-        client.get("/figures/")
-
-
-@pytest.mark.parametrize("changes", [1, 3, 30])
-def test_the_page_of_a_figure_reads_all_its_values_at_once(
-    signed_in, manager: Person, now: datetime, django_assert_num_queries, changes: int
-) -> None:
-    for days in range(changes):
-        make_figure("sock_mm", "1.1", valid_from=timezone.localdate(now) + timedelta(days=days))
-    client = signed_in(manager)
-    with django_assert_num_queries(4):  # session, person, roles, values with who set them
-        client.get("/figures/sock_mm/")
-
-
-def test_the_page_of_materials_reads_them_at_once(signed_in, maker: Person, django_assert_num_queries) -> None:
-    client = signed_in(maker)
-    with django_assert_num_queries(4):  # session, person, roles, materials
-        client.get("/materials/")

@@ -126,17 +126,6 @@ def test_nobody_but_a_manager_changes_rooms_and_hours(signed_in, request, role: 
     assert [client.get("/hours/").status_code, client.post("/hours/rooms/", {"name": "A"}).status_code] == [403, 403]
 
 
-@pytest.mark.parametrize("rows", [1, 3, 30])
-def test_the_page_reads_everything_at_once(signed_in, manager: Person, django_assert_num_queries, rows: int) -> None:
-    load_hours()
-    for days in range(rows):
-        make_room()
-        make_closure(day=timezone.localdate() + timedelta(days=days))
-    client = signed_in(manager)
-    with django_assert_num_queries(7):  # session, person, roles, hours, closures, rooms, benches
-        client.get("/hours/")
-
-
 def test_hours_that_are_refused_are_kept_as_they_were_typed(signed_in, manager: Person) -> None:
     answer = signed_in(manager).post("/hours/weekdays/5/", {"opens": "09:15", "closes": ""})
     page = answer.content.decode()

@@ -114,18 +114,3 @@ def test_what_is_kept_of_a_client_is_one_list(clinician, now, django_assert_num_
         Kept("last", last.uuid, "right", last.made_on, last.place, last.number, state=False),
         Kept("measures", sitting.uuid, "", timezone.localdate(now), "", "part load", state=False),
     ]
-
-
-# Session, person, roles; client, findings, red flags, allergies; measures with casts and lasts; prescriptions; pairs
-# with their stages; visits; papers.
-QUERIES = 12
-
-
-@pytest.mark.parametrize("rows", [1, 3, 30])
-def test_the_page_asks_the_same_of_the_database_whatever_is_held(
-    signed_in, clinician, now, django_assert_num_queries, rows
-) -> None:
-    patient = full_record(by=clinician, at=now, rows=rows)
-    client = signed_in(clinician)
-    with django_assert_num_queries(QUERIES):
-        client.get(page_of(patient))

@@ -4,14 +4,13 @@ import re
 from datetime import timedelta
 
 import pytest
-from django.urls import reverse
-from django.utils import timezone
-
 from cases.bench.actions import promise_again, record_check, take_back_ticks, tick_stages
 from cases.fittings.actions import record_fitting
 from cases.overview.job_card import print_job_card
 from cases.overview.pair import story_of
 from cases.patients.models import Patient
+from django.urls import reverse
+from django.utils import timezone
 from shared.history import acting
 from tests.factories.base import setting_up
 from tests.factories.bench import bring_to, make_pair, requirement, stages
@@ -211,28 +210,3 @@ def test_a_paper_that_was_replaced_is_marked(signed_in, maker, pair, now) -> Non
     print_job_card(pair.uuid, by=maker, at=now + timedelta(hours=1))
     papers = signed_in(maker).get(page_of(pair)).context["papers"]
     assert [paper["replaced_by"] is not None for paper in papers] == [False, True]
-
-
-# Session, person, roles; the pair with its stages, promises, differences, fittings, hand-over, reviews, papers and
-# allergies; 7 for the prescription with every part; the story.
-QUERIES = 12
-
-
-@pytest.mark.parametrize("rows", [1, 3, 30])
-def test_the_page_asks_the_same_of_the_database_whatever_was_done(
-    signed_in, clinician, pair, django_assert_num_queries, rows
-) -> None:
-    for number in range(rows):
-        day = pair.promised_day + timedelta(days=number + 1)
-        promise_again(pair, day=day, reason="leather", by=clinician, at=pair.opened_at)
-        make_allergy(pair.patient, substance=f"substance {number}")
-    client = signed_in(clinician)
-    with django_assert_num_queries(QUERIES):
-        client.get(page_of(pair))
-
-
-def test_reception_takes_fewer_queries(signed_in, reception, pair, django_assert_num_queries) -> None:
-    client = signed_in(reception)
-    # Session, person, roles; the pair.
-    with django_assert_num_queries(4):
-        client.get(page_of(pair))

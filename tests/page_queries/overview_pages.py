@@ -119,8 +119,8 @@ PAGES = [
     Counted(
         "late",
         "manager",
-        8,
-        f"{KNOWN}; late pairs; their next stages; pairs due; stages of all; checks of those",
+        6,
+        f"{KNOWN}; late pairs with their stages; their next stages; pairs due with theirs",
         "late pairs, pairs due soon",
         _late,
     ),

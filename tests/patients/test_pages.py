@@ -8,13 +8,10 @@ from typing import Any
 import pytest
 from django.test import Client
 from django.urls import reverse
-from django.utils import timezone
 
 from cases.patients.models import Allergy, Finding, Patient, RedFlag, Referrer
-from cases.patients.red_flags import SIGNS
 from shared.sides import Side
 from tests.factories.patients import make_allergy, make_finding, make_patient, make_red_flag, make_referrer
-from tests.factories.staff import make_person
 from workshop.staff.models import Person
 
 pytestmark = pytest.mark.django_db
@@ -330,39 +327,3 @@ def test_an_answer_given_twice_is_refused_in_a_sentence(signed_in: SignIn, clini
         reverse("red-flag-answer", args=[flag.uuid]), {"what_was_done": "nothing", "referred_to": "nobody"}
     )
     assert (answer.status_code, "already answered" in answer.content.decode()) == (409, True)
-
-
-# Queries -----------------------------------------------------------------------------------------------------
-
-
-def with_rows(rows: int) -> Patient:
-    """A client with so many findings, allergies and red flags, half of them open."""
-    patient, person = make_patient(referrer=make_referrer()), make_person()
-    signs = [(sign, side) for sign in SIGNS for side in Side]
-    for number in range(rows):
-        make_finding(patient, condition="corn", place=f"place {number}", found_by=person)
-        make_allergy(patient, substance=f"substance {number}")
-        answer: dict[str, Any] = {"what_was_done": "shoes off", "referred_to": "clinic", "answered_at": timezone.now()}
-        make_red_flag(patient, raised_by=person, answered_by=person, **answer)
-    for sign, side in signs[:rows]:
-        make_red_flag(patient, sign=sign, side=side, raised_by=person)
-    return patient
-
-
-PAGES_AND_QUERIES = [
-    ("client-edit", 6),  # session, person, roles; client with referrer; red flags; referrers to choose from
-    ("finding-add", 6),  # session, person, roles; client; red flags; findings
-    ("allergy-add", 6),  # session, person, roles; client; red flags; allergies
-    ("red-flag-raise", 6),  # session, person, roles; client; red flags open; red flags answered
-]
-
-
-@pytest.mark.parametrize(("name", "queries"), PAGES_AND_QUERIES)
-def test_a_page_takes_the_same_number_of_queries_however_much_is_recorded(
-    signed_in: SignIn, clinician: Person, name: str, queries: int, django_assert_num_queries: Any
-) -> None:
-    client = signed_in(clinician)
-    for rows in (1, 3, 30):
-        patient = with_rows(rows)
-        with django_assert_num_queries(queries):
-            client.get(page_of(name, patient))

@@ -80,14 +80,6 @@ def test_the_stored_paper_is_served_byte_for_byte_and_kept_in_no_cache(signed_in
     )
 
 
-def test_a_paper_is_fetched_in_a_constant_number_of_queries(
-    signed_in: SignIn, clinician: Person, django_assert_num_queries: Any
-) -> None:
-    paper, client = make_paper(make_patient()), signed_in(clinician)
-    with django_assert_num_queries(4):  # session, person, roles, paper with its client
-        client.get(reverse("paper", args=[paper.uuid]))
-
-
 def test_the_list_of_papers_does_not_load_their_contents(clinician: Person) -> None:
     paper = make_paper(make_patient())
     assert queries.papers_of(paper.patient).get().get_deferred_fields() == {"pdf"}

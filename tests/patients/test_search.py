@@ -125,17 +125,6 @@ def test_the_first_25_are_shown_with_a_word_that_there_are_more(*, people: int, 
     assert (len(found.people), found.more) == (shown, more)
 
 
-@pytest.mark.parametrize("rows", [1, 3, 30])
-def test_the_search_page_takes_four_queries_however_many_are_found(
-    signed_in: SignIn, reception: Person, rows: int, django_assert_num_queries: Any
-) -> None:
-    for _ in range(rows):
-        make_patient(family_name="Same")
-    client = signed_in(reception)
-    with django_assert_num_queries(4):  # session, person, roles, people found
-        client.get(reverse("clients"), {"text": "same"})
-
-
 def test_nothing_is_looked_for_while_too_little_is_typed(
     signed_in: SignIn, reception: Person, django_assert_num_queries: Any
 ) -> None:

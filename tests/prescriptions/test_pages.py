@@ -378,34 +378,3 @@ def test_a_draft_is_begun_with_the_parts_of_an_ordinary_shoe(at_the_tablet: Clie
         {"kind": "none"},
         "2.8 mm",
     )
-
-
-# Queries -----------------------------------------------------------------------------------------------------
-
-# 2 session, person · 1 roles · 7 the whole version · 1 reach settings · 1 lasts and 1 sets of measures to choose from ·
-# 1 arcs of the measures · 1 open red flags · 1 what was found · 1 allergies
-DRAFT_QUERIES = 17
-# 2 session, person · 1 roles · 7 the whole version · 1 its versions
-READ_QUERIES = 11
-
-
-@pytest.mark.parametrize("rows", [1, 3, 30])
-def test_a_draft_asks_the_same_queries_whatever_it_holds(
-    at_the_tablet: Client, django_assert_num_queries: Any, rows: int
-) -> None:
-    relief = {"place": "heel", "width_mm": 34, "height_mm": 26, "way": "cut out"}
-    patient = make_patient()
-    measures = [make_measure_set(patient=patient) for _ in range(rows)]
-    draft = make_prescription(patient=patient, measure_set=measures[0], both={"reliefs": [relief] * rows})
-    with django_assert_num_queries(DRAFT_QUERIES):
-        at_the_tablet.get(address(draft))
-
-
-@pytest.mark.parametrize("rows", [1, 3, 30])
-def test_a_signed_version_asks_the_same_queries_whatever_it_holds(
-    at_the_tablet: Client, django_assert_num_queries: Any, rows: int
-) -> None:
-    relief = {"place": "heel", "width_mm": 34, "height_mm": 26, "way": "cut out"}
-    signed = make_signed_prescription(both={"reliefs": [relief] * rows})
-    with django_assert_num_queries(READ_QUERIES):
-        at_the_tablet.get(address(signed))

@@ -267,25 +267,6 @@ def test_nobody_but_an_administrator_comes_to_the_people(signed_in, request, rol
     assert [answer.status_code for answer in answers] == [403] * 5
 
 
-@pytest.mark.parametrize("rows", [1, 3, 30])
-def test_the_page_of_people_reads_them_at_once(
-    signed_in, administrator: Person, django_assert_num_queries, rows: int
-) -> None:
-    for _ in range(rows):
-        give_pin(make_person(roles=["maker", "reception"]), PIN)
-    client = signed_in(administrator)
-    with django_assert_num_queries(5):  # session, person, roles, people with PIN, their roles
-        client.get("/people/")
-
-
-def test_the_page_of_a_person_reads_them_once(
-    signed_in, administrator: Person, maker: Person, django_assert_num_queries
-) -> None:
-    client = signed_in(administrator)
-    with django_assert_num_queries(5):  # session, person, roles, the one shown with PIN, their roles
-        client.get(f"/people/{maker.uuid}/")
-
-
 def test_the_first_administrator_is_made_by_a_command(monkeypatch: pytest.MonkeyPatch, nobody: Client) -> None:
     monkeypatch.setattr(make_administrator, "getpass", lambda _: PASSWORD)
     call_command("make_administrator", "ada", "Ada First", stdout=StringIO())

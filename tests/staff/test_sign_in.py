@@ -5,7 +5,6 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
-from tests.factories.base import setting_up
 from tests.factories.staff import PASSWORD, make_person
 from workshop.staff import actions, guessing, queries
 from workshop.staff.models import Attempt, Person
@@ -94,11 +93,6 @@ def test_a_retired_person_is_out_at_once(signed_in, person: Person, administrato
     before = client.get("/materials/").status_code
     actions.retire_person(person, by=administrator, at=now)
     assert (before, client.get("/materials/").status_code) == (200, 302)
-
-
-def test_the_page_of_the_sign_in_asks_nothing_of_the_database(nobody: Client, django_assert_num_queries) -> None:
-    with django_assert_num_queries(0):  # nobody is known yet
-        nobody.get("/sign-in/")
 
 
 def test_an_account_is_locked_after_ten_wrong_tries_from_anywhere(person: Person, now: datetime) -> None:
@@ -218,23 +212,6 @@ def test_the_page_shows_who_is_locked_out_and_nobody_else(person: Person, maker:
     guess(maker.login, times=9, address=ELSEWHERE, at=now)
     found = queries.locked_out(at=now)
     assert (found.people, found.addresses) == ([person], [])
-
-
-@pytest.mark.parametrize("rows", [1, 3, 30])
-def test_the_page_of_the_locked_out_reads_them_at_once(
-    signed_in, manager: Person, django_assert_num_queries, rows: int
-) -> None:
-    at = timezone.now()
-    people = [make_person(roles=["maker"]) for _ in range(rows)]
-    with setting_up():
-        Attempt.objects.bulk_create(
-            Attempt(account=guessing.account_of_login(p.login), address=ELSEWHERE, at=at, succeeded=False)
-            for p in people
-            for _ in range(10)
-        )
-    client = signed_in(manager)
-    with django_assert_num_queries(7):  # session, person, roles, tries by account, by address, PINs, people
-        client.get("/locked-out/")
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,6 @@ from typing import Any
 import pytest
 from django.test import Client
 from django.utils import timezone
-
 from shared.refusals import Refused
 from tests.factories.figures import load_figures, make_figure
 from tests.factories.hours import load_hours
@@ -349,26 +348,6 @@ def test_counting_pins_leaves_no_history(bram: Person, now: datetime) -> None:
 
     changes = HistoryEntry.objects.filter(table_name=Pin._meta.db_table, operation="update")
     assert list(changes) == []
-
-
-@pytest.mark.parametrize("rows", [1, 3, 30])
-def test_the_lock_screen_reads_everybody_at_once(nobody: Client, django_assert_num_queries, rows: int) -> None:
-    make_terminal(nobody)
-    for _ in range(rows):
-        give_pin(make_person(roles=["maker"]))
-    with django_assert_num_queries(2):  # the terminal, the people
-        nobody.get("/terminal/")
-
-
-@pytest.mark.parametrize("rows", [1, 3, 30])
-def test_the_page_of_terminals_reads_them_at_once(
-    signed_in: SignIn, manager: Person, django_assert_num_queries, rows: int
-) -> None:
-    for _ in range(rows):
-        make_terminal(Client())
-    client = signed_in(manager)
-    with django_assert_num_queries(5):  # session, person, roles, benches, terminals with who registered them
-        client.get("/terminals/")
 
 
 def test_a_page_at_a_terminal_asks_for_the_terminal_and_its_minutes_besides(

@@ -24,7 +24,7 @@ from cases.bench.queries.planning import (
     unmet_needs_of,
     workshop_table,
 )
-from cases.bench.queries.stitches import stitch_lines
+from cases.bench.queries.stitches import PairSeen, seen, with_stages
 from cases.bench.queries.waits import Wait, hours, waits_before
 
 __all__ = [
@@ -34,6 +34,7 @@ __all__ = [
     "Job",
     "LatePair",
     "PairOnBench",
+    "PairSeen",
     "Step",
     "VersionAhead",
     "Wait",
@@ -55,9 +56,10 @@ __all__ = [
     "pair_on_bench",
     "pairs_on_an_older_version",
     "season_factor",
-    "stitch_lines",
+    "seen",
     "unmet_needs_of",
     "version_ahead",
     "waits_before",
+    "with_stages",
     "workshop_table",
 ]

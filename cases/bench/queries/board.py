@@ -19,7 +19,7 @@ from cases.bench.models import (
     StageKind,
 )
 from cases.bench.queries.planning import next_stages
-from cases.bench.queries.stitches import check_states, stitch_lines
+from cases.bench.queries.stitches import checks_to_make, seen, with_stages
 from cases.bench.queries.waits import Wait, longest, waits_before
 from cases.bench.wording import feet_words
 from cases.prescriptions.models.prescription import PrescriptionStatus
@@ -109,14 +109,12 @@ class BenchBoard:
 
 
 def bench_of(*, bench: str = "", everything: bool = False, now: datetime) -> BenchBoard:
-    """What can be done at one bench, or at all, the earliest promise first. Eight queries."""
+    """What can be done at one bench, or at all, the earliest promise first. Six queries."""
     pairs = list(_pairs_with_work_at(bench))
     shown = pairs if everything else pairs[:MOST_PAIRS]
     pks = [pair.pk for pair in shown]
-    checks = check_states(pks)
-    steps = _steps(shown, Counter(check.stage for check in checks if check.outcome is None), now=now)
+    steps = _steps(shown, checks_to_make(shown), now=now)
     here = {pair: [step for step in of_pair if _is_at(step, bench)] for pair, of_pair in steps.items()}
-    lines = stitch_lines(pks, checks=checks, now=now)
     waiting, answered = _differences(pks)
     today = timezone.localdate(now)
     ready = [step for pair in shown for step in here[pair.pk]]
@@ -125,7 +123,7 @@ def bench_of(*, bench: str = "", everything: bool = False, now: datetime) -> Ben
             Job(
                 pair=pair,
                 steps=tuple(here[pair.pk]),
-                line=lines[pair.pk],
+                line=seen(pair, now=now).line,
                 open_differences=waiting[pair.pk],
                 answered_differences=answered[pair.pk],
                 days_late=max(0, (today - pair.promised_day).days),
@@ -143,8 +141,8 @@ def bench_of(*, bench: str = "", everything: bool = False, now: datetime) -> Ben
 
 
 def _pairs_with_work_at(bench: str) -> QuerySet[Pair]:
-    """Open pairs, or those of them that have something to do at this bench; with client and version."""
-    pairs = Pair.objects.filter(state=PairState.OPEN).select_related("patient", "working_to")
+    """Open pairs, or those of them that have something to do at this bench; with client, version and stages."""
+    pairs = with_stages(Pair.objects.filter(state=PairState.OPEN))
     if bench:
         here = next_stages().filter(pair=OuterRef("pk")).filter(_at(bench))
         pairs = pairs.filter(Exists(here))

@@ -8,6 +8,7 @@ from django.db.models import Count, Q
 
 from cases.bench.models import DifferenceState, Pair, PairState, Stage
 from cases.bench.queries.planning import next_stages
+from cases.bench.queries.stitches import with_stages
 from cases.bench.wording import feet_words
 from cases.prescriptions.models.prescription import PrescriptionStatus
 
@@ -24,10 +25,9 @@ class LatePair:
 
 
 def late_pairs(today: date) -> list[LatePair]:
-    """Open and finished pairs past their promised day, the most days first. Two queries."""
+    """Open and finished pairs past their promised day, the most days first, with their stages. Two queries."""
     pairs = list(
-        Pair.objects.filter(state__in=[PairState.OPEN, PairState.FINISHED], promised_day__lt=today)
-        .select_related("patient", "working_to")
+        with_stages(Pair.objects.filter(state__in=[PairState.OPEN, PairState.FINISHED], promised_day__lt=today))
         .annotate(waiting=Count("differences", filter=Q(differences__state=DifferenceState.OPEN)))
         .order_by("promised_day", "number")
     )

@@ -1,77 +1,113 @@
-"""The stitch lines of several pairs, in two queries."""
+"""How far pairs are: their stages come in the query that reads the pairs themselves."""
 
-from collections import defaultdict
-from collections.abc import Collection, Iterable
+from collections import Counter
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
-from django.db.models import OuterRef, Subquery
+from django.contrib.postgres.expressions import ArraySubquery
+from django.db.models import Count, OuterRef, Q, QuerySet
+from django.db.models.functions import JSONObject
 from django.utils import timezone
 
-from cases.bench.models import CoverCheck, CoverRequirement, DifferenceState, Outcome, Stage
+from cases.bench.models import DifferenceState, Outcome, Pair, PairState, Stage
 from shared.drawing.stitches import Knot, StageSeen, StitchLine, stitch_line
 
 
 @dataclass(frozen=True)
-class CheckState:
-    """One check that a live stage asks for: not made yet, as prescribed, or where its difference stands."""
+class PairSeen:
+    """A pair with its stitch line. `waits_for_visit` is the key of the visit that its next stage is done at, or empty.
 
-    stage: int
-    outcome: str | None
-    settled: str | None
+    `days_late` counts from the promised day; nought or less is in time.
+    """
 
-    @property
-    def knot(self) -> Knot:
-        if self.outcome is None:
-            return Knot.ASKED
-        differs = self.outcome == Outcome.DIFFERS and self.settled != DifferenceState.ACCEPTED
-        return Knot.DIFFERS if differs else Knot.PASSED
+    pair: Pair
+    line: StitchLine
+    days_late: int
+    waits_for_visit: str
+    is_on_an_older_version: bool
 
 
-def check_states(pairs: Collection[int]) -> list[CheckState]:
-    """Every check that these pairs ask for and how far it is. One query."""
-    standing = CoverCheck.objects.filter(requirement=OuterRef("pk"), withdrawn_at__isnull=True)
-    rows = (
-        CoverRequirement.objects.filter(stage__pair__in=pairs, stage__retired_at__isnull=True)
+def with_stages(pairs: QuerySet[Pair]) -> QuerySet[Pair]:
+    """The same pairs, each with what `seen` needs, in one query."""
+    return pairs.select_related("patient", "working_to").annotate(stage_rows=ArraySubquery(_stage_rows()))
+
+
+def _stage_rows() -> QuerySet[Stage, Any]:
+    standing = Q(requirements__checks__withdrawn_at__isnull=True)
+    made = Q(requirements__checks__isnull=False) & standing
+    settled = Q(requirements__checks__outcome=Outcome.AS_PRESCRIBED) | Q(
+        requirements__checks__difference__state=DifferenceState.ACCEPTED
+    )
+    return (
+        Stage.objects.filter(pair=OuterRef("pk"), retired_at__isnull=True)
         .annotate(
-            outcome=Subquery(standing.values("outcome")[:1]),
-            settled=Subquery(standing.values("difference__state")[:1]),
+            asked=Count("requirements", distinct=True),
+            passed=Count("requirements", filter=made & settled, distinct=True),
+            made=Count("requirements", filter=made, distinct=True),
         )
-        .values_list("stage_id", "outcome", "settled")
-    )
-    return [CheckState(*row) for row in rows]
-
-
-def stitch_lines(
-    pairs: Collection[int], *, checks: Iterable[CheckState] | None = None, now: datetime
-) -> dict[int, StitchLine]:
-    """The stitch line of each of these pairs, by its primary key. One query, and one for checks that are not given."""
-    knots = _knots(check_states(pairs) if checks is None else checks)
-    seen: dict[int, list[StageSeen]] = defaultdict(list)
-    rows = (
-        Stage.objects.filter(pair__in=pairs, retired_at__isnull=True)
-        .order_by("order", "side")
-        .values_list("pk", "pair_id", "kind__key", "kind__name", "side", "ticked_at", "dry_at", "felt_dry_at")
-    )
-    for pk, pair, key, name, side, ticked_at, dry_at, felt_dry_at in rows:
-        seen[pair].append(
-            StageSeen(
-                key=key,
-                name=name,
-                side=side,
-                is_done=ticked_at is not None,
-                dry_at=None if felt_dry_at else dry_at,
-                knot=knots.get(pk, Knot.NONE),
+        .order_by("order", "round", "side")
+        .values(
+            row=JSONObject(
+                stage="pk",
+                key="kind__key",
+                name="kind__name",
+                by_visit="kind__by_visit",
+                side="side",
+                round="round",
+                ticked_at="ticked_at",
+                dry_at="dry_at",
+                felt_dry_at="felt_dry_at",
+                asked="asked",
+                passed="passed",
+                made="made",
             )
         )
-    local = timezone.localtime(now)
-    return {pair: stitch_line(seen[pair], now=local) for pair in pairs}
+    )
 
 
-def _knots(checks: Iterable[CheckState]) -> dict[int, Knot]:
-    """How far the checks of each stage are: the one furthest behind decides."""
-    worst_first = (Knot.DIFFERS, Knot.ASKED, Knot.PASSED)
-    found: dict[int, Knot] = {}
-    for check in checks:
-        found[check.stage] = min(check.knot, found.get(check.stage, Knot.PASSED), key=worst_first.index)
-    return found
+def seen(pair: Pair, *, now: datetime) -> PairSeen:
+    """A pair that `with_stages` read. No query."""
+    rows = _rows(pair)
+    here = timezone.localtime(now)
+    undone = next((row for row in rows if row["ticked_at"] is None), None)
+    return PairSeen(
+        pair=pair,
+        line=stitch_line([_stage_seen(row) for row in rows], now=here),
+        days_late=(here.date() - pair.promised_day).days,
+        waits_for_visit=undone["key"] if undone and undone["by_visit"] and pair.state == PairState.OPEN else "",
+        is_on_an_older_version=bool(
+            pair.state == PairState.OPEN and pair.working_to and pair.working_to.status != "signed"
+        ),
+    )
+
+
+def checks_to_make(pairs: Iterable[Pair]) -> Counter[int]:
+    """How many checks each stage of pairs that `with_stages` read still waits for, by its primary key. No query."""
+    return Counter({row["stage"]: row["asked"] - row["made"] for pair in pairs for row in _rows(pair)})
+
+
+def _rows(pair: Pair) -> list[dict[str, Any]]:
+    rows: list[dict[str, Any]] = pair.stage_rows  # type: ignore[attr-defined]  # annotated by with_stages
+    return rows
+
+
+def _stage_seen(row: Mapping[str, Any]) -> StageSeen:
+    return StageSeen(
+        key=row["key"],
+        name=row["name"],
+        side=row["side"],
+        round=row["round"],
+        is_done=row["ticked_at"] is not None,
+        dry_at=datetime.fromisoformat(row["dry_at"]) if row["dry_at"] and not row["felt_dry_at"] else None,
+        knot=_knot(asked=row["asked"], made=row["made"], passed=row["passed"]),
+    )
+
+
+def _knot(*, asked: int, made: int, passed: int) -> Knot:
+    if not asked:
+        return Knot.NONE
+    if made > passed:
+        return Knot.DIFFERS
+    return Knot.PASSED if passed == asked else Knot.ASKED
