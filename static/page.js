@@ -30,3 +30,13 @@ document.addEventListener("htmx:afterSettle", (event) => {
   place.tabIndex = -1;
   place.focus({ preventScroll: true });
 });
+
+/* Whoever signs out leaves nothing typed in this tablet: it goes once the sign-out has come about, which without a
+   network it does not. */
+const LEAVES = "signing-out";
+const signOut = document.querySelector(".masthead .who form");
+signOut?.addEventListener("submit", () => sessionStorage.setItem(LEAVES, "yes"));
+if (sessionStorage.getItem(LEAVES)) {
+  sessionStorage.removeItem(LEAVES);
+  if (!signOut) for (const key of Object.keys(localStorage)) if (key.startsWith("measuring:")) localStorage.removeItem(key);
+}
