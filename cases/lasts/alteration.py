@@ -115,12 +115,14 @@ class LengthWork:
 class Alteration:
     """Everything that is to be done on a last. `profile` has (from the back of the heel, thickness), both in mm.
 
+    `places` has the stations of the profile from heel to toe, each with its place from the back of the heel in mm.
     `new_last_because` holds for any last, `new_last_if_plastic` besides where the last is of plastic. `not_compared`
     names the stations of the target that were not measured on the last.
     """
 
     stations: tuple[StationWork, ...]
     length: LengthWork | None
+    places: tuple[tuple[str, float], ...]
     profile: tuple[tuple[float, float], ...]
     new_last_because: tuple[str, ...]
     new_last_if_plastic: tuple[str, ...]
@@ -152,14 +154,15 @@ def last_alteration(
     length = None
     if last_length_mm is not None and length_needed_mm is not None:
         length = LengthWork(length_needed_mm, last_length_mm, length_needed_mm - last_length_mm)
-    profile: tuple[tuple[float, float], ...] = ()
+    places: tuple[tuple[str, float], ...] = ()
     if last_length_mm is not None:
         _check("last_length_mm", last_length_mm, 80, 400)
-        profile = _profile(stations, last_length_mm, heel_to_joint_mm, limits.feather_mm)
+        places = _places(stations, last_length_mm, heel_to_joint_mm)
     return Alteration(
         stations=stations,
         length=length,
-        profile=profile,
+        places=places,
+        profile=_profile(stations, places, last_length_mm or 0.0, limits.feather_mm),
         new_last_because=_because(stations, length, limits),
         new_last_if_plastic=_because_plastic(stations, limits),
         not_compared=tuple(each.key for each in target if each.key not in last_mm),
@@ -253,31 +256,32 @@ def _because_plastic(stations: Sequence[StationWork], limits: Limits) -> tuple[s
     )
 
 
+def _places(
+    stations: Sequence[StationWork], length_mm: float, heel_to_joint_mm: float | None
+) -> tuple[tuple[str, float], ...]:
+    """Where the tape crosses the top of the last, from heel to toe; the joint where it was found on this last."""
+    places = {each.key: part * length_mm for each in stations if (part := BY_KEY[each.key].along) is not None}
+    if "joint" in places and heel_to_joint_mm is not None:
+        places["joint"] = heel_to_joint_mm
+    return tuple(sorted(places.items(), key=lambda place: place[1]))
+
+
 def _profile(
-    stations: Sequence[StationWork], length_mm: float, heel_to_joint_mm: float | None, feather_mm: float
+    stations: Sequence[StationWork], places: Sequence[tuple[str, float]], length_mm: float, feather_mm: float
 ) -> tuple[tuple[float, float], ...]:
     """The layer over the top of the last every 10 mm.
 
     As at the stations, smoothly between them, feathered to nothing behind the first and before the last.
     """
-    known = sorted(
-        (_place(BY_KEY[each.key], length_mm, heel_to_joint_mm), each.signed_mm)
-        for each in stations
-        if BY_KEY[each.key].along is not None
-    )
-    if not known:
+    if not places:
         return ()
+    layers = {each.key: each.signed_mm for each in stations}
+    known = [(place, layers[key]) for key, place in places]
     knots = [(known[0][0] - feather_mm, 0.0), *known, (known[-1][0] + feather_mm, 0.0)]
     first = max(0.0, math.floor(knots[0][0] / PROFILE_STEP_MM) * PROFILE_STEP_MM)
     last = min(length_mm, math.ceil(knots[-1][0] / PROFILE_STEP_MM) * PROFILE_STEP_MM)
     steps = int((last - first) // PROFILE_STEP_MM) + 1
     return tuple((x, _between(knots, x)) for x in (first + PROFILE_STEP_MM * step for step in range(steps)))
-
-
-def _place(station: Station, length_mm: float, heel_to_joint_mm: float | None) -> float:
-    if station.key == "joint" and heel_to_joint_mm is not None:
-        return heel_to_joint_mm
-    return (station.along or 0.0) * length_mm
 
 
 def _between(knots: Sequence[tuple[float, float]], x: float) -> float:
