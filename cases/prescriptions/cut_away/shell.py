@@ -1,0 +1,160 @@
+"""The shell of the shoe over the last: upper, stiffener with its reliefs, toe puff, seen from one side."""
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from cases.prescriptions.cut_away.sheet import Points, along_edge, band, said
+from cases.prescriptions.cut_away.stack import Stack
+from cases.prescriptions.shoe import Relief, Shoe
+from shared.sides import Edge
+
+THROAT_AT = 0.53
+"""Of the length: where a low shoe opens. From memory."""
+TOPLINE_OVER_STIFFENER_MM = 8.0
+BOOT_FRONT_AT = 0.42
+"""Of the length: the front of a boot's shaft. From memory."""
+BOOT_TOPS_MM = {"ankle boot": 115.0, "high boot": 175.0}
+"""How high over its seat a boot is drawn where nobody said. From memory."""
+ORDINARY_BACK_MM = 50.0
+ORDINARY_REACHES = {"short": 0.45, "medium": 0.65, "long": 0.90}
+"""Parts of the way to the joint, for a reach whose mm are not said yet: common practice, no source."""
+FRONT_HEIGHT_MM = 24.0
+THICKNESS_OF_A_CURVE = 24
+
+
+def back_height(shoe: Shoe) -> float:
+    given = shoe.stiffener.back_height_mm if shoe.stiffener else None
+    return given or ORDINARY_BACK_MM
+
+
+def topline(shoe: Shoe, edge: Edge) -> float:
+    """How high over the seat the topline stands at the side of the heel."""
+    given = None
+    if shoe.upper:
+        given = shoe.upper.topline_medial_mm if edge == Edge.MEDIAL else shoe.upper.topline_lateral_mm
+    return given or back_height(shoe) + TOPLINE_OVER_STIFFENER_MM
+
+
+def is_boot(shoe: Shoe) -> bool:
+    return bool(shoe.upper and shoe.upper.height in BOOT_TOPS_MM)
+
+
+def upper_shape(shoe: Shoe, stack: Stack, edge: Edge) -> Points:
+    """The closed line of the upper from the feather at the toe over the throat to the back."""
+    length, seat = shoe.form.length_mm, float(stack.last_bottom[0])
+    x = stack.x
+    if is_boot(shoe) and shoe.upper:
+        top = seat + max(BOOT_TOPS_MM[shoe.upper.height], back_height(shoe) + TOPLINE_OVER_STIFFENER_MM)
+        front = BOOT_FRONT_AT * length
+        vamp = x >= front
+        shaft = [(front - 6, top), (0.02 * length, top), (0.02 * length, float(stack.back[0, 1]))]
+    else:
+        front = THROAT_AT * length
+        vamp = x >= front
+        at_back = seat + back_height(shoe) + TOPLINE_OVER_STIFFENER_MM
+        at_side = seat + topline(shoe, edge)
+        shaft = [(0.40 * length, at_side + 6), (0.22 * length, at_side), (0.015 * length, at_back)]
+    over = np.column_stack([x[vamp], stack.last_top[vamp]])[::-1]
+    back = stack.back[stack.back[:, 1] < shaft[-1][1]]
+    bottom = np.column_stack([x, stack.last_bottom])
+    return np.concatenate([bottom, over, np.array(shaft), back])
+
+
+def reach_of(shoe: Shoe, edge: Edge) -> float:
+    """How far along the feather edge the stiffener comes on one side, in mm; 0 where it has none there."""
+    stiffener = shoe.stiffener
+    if stiffener is None or stiffener.reach(edge) == "none":
+        return 0.0
+    given = stiffener.reach_mm(edge)
+    joint = shoe.form.heel_to_joint_mm if edge == Edge.MEDIAL else shoe.form.heel_to_fifth_mm
+    return given if given is not None else ORDINARY_REACHES[stiffener.reach(edge)] * joint
+
+
+def edge_of_outline(shoe: Shoe, edge: Edge) -> Points:
+    """One edge of the form's outline from centre back to the tip, y away from the axis."""
+    points = shoe.form.outline.points
+    tip = int(points[:, 0].argmax())
+    if edge == Edge.MEDIAL:
+        return points[: tip + 1]
+    lateral: Points = np.concatenate([points[tip:], points[:1]])[::-1] * [1, -1]
+    return lateral
+
+
+def stiffener_shape(shoe: Shoe, stack: Stack, edge: Edge) -> Points | None:
+    """From the back to the end of its reach, high at the back, low and round in front; the sides higher where asked."""
+    reach = reach_of(shoe, edge)
+    if reach <= 0 or shoe.stiffener is None:
+        return None
+    end, _ = along_edge(edge_of_outline(shoe, edge), reach)
+    back, front = back_height(shoe), shoe.stiffener.front_height_mm or FRONT_HEIGHT_MM
+    x = np.linspace(0.0, end, 40)
+    part = x / end
+    height = front + (back - front) * (1 - part) ** 1.4
+    sides = _side_height(shoe, edge)
+    if sides is not None:
+        # An ankle-high side rises over the ankle, a relieved one dips under it: both a quarter of the length ahead.
+        middle = min(0.25 * shoe.form.length_mm, 0.6 * end)
+        hump = np.exp(-(((x - middle) / (0.10 * shoe.form.length_mm)) ** 2))
+        height = height + (sides - np.interp(middle, x, height)) * hump
+    rounding = min(front, 12.0)
+    near = np.clip((x - (end - rounding)) / rounding, 0, 1)
+    height = height * np.sqrt(1 - 0.999 * near**2)
+    bottom = np.interp(x, stack.x, stack.last_bottom)
+    top = np.minimum(bottom + height, np.interp(x, stack.x, stack.last_top) + (200 if is_boot(shoe) else 0))
+    return band(x, top, bottom)
+
+
+def _side_height(shoe: Shoe, edge: Edge) -> float | None:
+    stiffener, form = shoe.stiffener, shoe.form
+    malleolus = form.medial_malleolus_mm if edge == Edge.MEDIAL else form.lateral_malleolus_mm
+    if stiffener is None or malleolus is None:
+        return None
+    if stiffener.is_ankle_high(edge):
+        return malleolus + (stiffener.above_malleolus_mm or 30.0)
+    below = stiffener.medial_below_malleolus_mm if edge == Edge.MEDIAL else stiffener.lateral_below_malleolus_mm
+    return None if below is None else malleolus - below
+
+
+def reliefs_seen_from(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[tuple[Points, str]]:
+    """Reliefs on this side of the heel; one at the back is seen from behind, and half of it from each side."""
+    for relief in shoe.reliefs:
+        if (place := relief_edge(relief)) not in {edge, None}:
+            continue
+        middle = 0.0 if place is None else 0.22 * shoe.form.length_mm
+        above = relief.above_seat_mm if relief.above_seat_mm is not None else 0.6 * back_height(shoe)
+        seat = float(np.interp(middle, stack.x, stack.last_bottom))
+        outline = ellipse(middle, seat + above, relief.width_mm / 2, relief.height_mm / 2)
+        outline[:, 0] = np.maximum(outline[:, 0], 0.0)
+        yield outline, relief_words(relief)
+
+
+def relief_edge(relief: Relief) -> Edge | None:
+    """The side a relief lies on by its words; None for the back."""
+    words = relief.place.casefold()
+    return next((edge for edge in Edge if edge.value in words), None)
+
+
+def relief_words(relief: Relief) -> str:
+    how = f"thinned to {relief.thinned_to_mm:g} mm" if relief.thinned_to_mm else relief.way
+    return said(f"relief {relief.place} {relief.width_mm:g} × {relief.height_mm:g} mm", how)
+
+
+def ellipse(u: float, v: float, half_u: float, half_v: float) -> Points:
+    turn = np.linspace(0, 2 * math.pi, THICKNESS_OF_A_CURVE, endpoint=False)
+    return np.column_stack([u + half_u * np.cos(turn), v + half_v * np.sin(turn)])
+
+
+def puff_shape(shoe: Shoe, stack: Stack) -> Points | None:
+    """Over the toes: the whole depth, or a band of the wall's height."""
+    puff, length = shoe.toe_puff, shoe.form.length_mm
+    if puff is None or puff.kind == "none":
+        return None
+    long = puff.length_mm or 0.2 * length
+    x = np.append(stack.x[stack.x > length - long], length)
+    x = np.unique(np.append(x, length - long))
+    bottom, top = np.interp(x, stack.x, stack.last_bottom), np.interp(x, stack.x, stack.last_top)
+    if puff.kind == "wall":
+        top = np.minimum(top, bottom + (puff.wall_height_mm or 14.0))
+    return band(x, top, bottom)

@@ -1,0 +1,117 @@
+"""What lies under the last, layer by layer, seen from one side: heights in mm over the ground.
+
+The last's bottom is given; insole, raise, sole and heel are laid under it, and the whole is set on the ground.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cases.prescriptions.rocker import rocker_lift
+from cases.prescriptions.shoe import Shoe
+from shared.sides import Edge
+
+Line = NDArray[np.float64]
+
+BREAST_AT = 0.25
+"""Of the length: the front of the heel. From memory."""
+ORDINARY_SOLE_MM = 5.0
+ORDINARY_INSOLE_MM = 4.0
+"""What stands in where nothing is prescribed yet, so that a drawing can be begun. From memory."""
+
+
+@dataclass(frozen=True)
+class Stack:
+    """Lines over the same `x`, heights over the ground. Where there is no raise, `over_sole` is `under_insole`."""
+
+    x: Line
+    last_bottom: Line
+    last_top: Line
+    back: NDArray[np.float64]
+    foot_bed: Line
+    """Upper face of the insole: lower than the last's bottom by an in-shoe raise's wedge."""
+    under_insole: Line
+    over_sole: Line
+    under_sole: Line
+    breast_mm: float
+
+
+def stack_of(shoe: Shoe, edge: Edge) -> Stack:
+    """The layers under one edge of a shoe."""
+    form = shoe.form
+    profile = form.profile(edge)
+    x, bottom = profile.bottom[:, 0], profile.bottom[:, 1]
+    insole = insole_thickness(shoe, x)
+    bed = bottom - in_shoe_raise(shoe, x)
+    under_insole = bed - insole
+    over_sole = under_insole - raise_on_sole(shoe, x)
+    breast = BREAST_AT * form.length_mm + extended_heel(shoe, edge)
+    under_sole = _under_sole(shoe, x, over_sole, breast=breast)
+    ground = float(under_sole.min())
+    return Stack(
+        x=x,
+        last_bottom=bottom - ground,
+        last_top=profile.top[:, 1] - ground,
+        back=profile.back - [0, ground],
+        foot_bed=bed - ground,
+        under_insole=under_insole - ground,
+        over_sole=over_sole - ground,
+        under_sole=under_sole - ground,
+        breast_mm=breast,
+    )
+
+
+def insole_thickness(shoe: Shoe, x: Line) -> Line:
+    """Along the foot: as finished where said, else as cut."""
+    insole, length = shoe.insole, shoe.form.length_mm
+    nominal = insole.thickness_mm if insole and insole.thickness_mm else ORDINARY_INSOLE_MM
+    finished = (insole.finished_heel_mm, insole.finished_waist_mm, insole.finished_forepart_mm) if insole else ()
+    thick = [nominal if each is None else each for each in finished] or [nominal] * 3
+    return np.interp(x / length, [0.15, 0.45, 0.72], thick)
+
+
+def in_shoe_raise(shoe: Shoe, x: Line) -> Line:
+    """A lift in the shoe: whole under the heel, to nothing at the joint."""
+    lift = shoe.height_raise.in_shoe_heel_mm if shoe.height_raise else None
+    return np.interp(x, [0.15 * shoe.form.length_mm, shoe.form.heel_to_joint_mm], [lift or 0.0, 0.0])
+
+
+def raise_on_sole(shoe: Shoe, x: Line) -> Line:
+    raised = shoe.height_raise
+    if raised is None:
+        return np.zeros_like(x)
+    heel, ball, toe = (each or 0.0 for each in (raised.on_sole_heel_mm, raised.on_sole_ball_mm, raised.on_sole_toe_mm))
+    return np.interp(
+        x, [0.15 * shoe.form.length_mm, shoe.form.heel_to_joint_mm, shoe.form.length_mm], [heel, ball, toe]
+    )
+
+
+def extended_heel(shoe: Shoe, edge: Edge) -> float:
+    if shoe.heel is None:
+        return 0.0
+    more = shoe.heel.extended_medial_mm if edge == Edge.MEDIAL else shoe.heel.extended_lateral_mm
+    return more or 0.0
+
+
+def _under_sole(shoe: Shoe, x: Line, over_sole: Line, *, breast: float) -> Line:
+    """The underside: the sole's thickness, a rocker's curve ahead of its apex, a heel down to the ground."""
+    sole = sole_thickness(shoe)
+    under = over_sole - sole
+    length = shoe.form.length_mm
+    if shoe.rocker:
+        apex = shoe.rocker.apex_percent / 100 * length
+        lift = rocker_lift(
+            sole_length_mm=length, apex_fraction=apex / length, rocker_angle_deg=shoe.rocker.angle_deg
+        ).lift_mm
+        ahead = np.clip((x - apex) / (length - apex), 0, 1)
+        curve = lift * (ahead**2 if shoe.rocker.curved else ahead)
+        fore = x >= breast
+        down = float((curve - over_sole + sole)[fore].max())
+        under = np.where(fore, curve - down, under)
+    # The heel stands on the ground; whether its height suits the last's pitch is a question for the notes.
+    return np.where(x < breast, float(under[x >= breast].min()), under)
+
+
+def sole_thickness(shoe: Shoe) -> float:
+    return shoe.sole.thickness_mm if shoe.sole and shoe.sole.thickness_mm else ORDINARY_SOLE_MM

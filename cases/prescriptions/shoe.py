@@ -1,0 +1,264 @@
+"""One foot's shoe as it is prescribed, on its last: what drawings, figures and notes are worked out from.
+
+Lengths in mm. A part that is not prescribed is None; a figure that nobody gave is None. Sides of a foot are named, never
+signed. Pure: filled by `shoes_of.py` from what is on record, or by hand in a test.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from cases.lasts.outline import Bulge, Outline, PlanShape, ToeShape, outline_of
+from cases.lasts.profile import Profile, SideShape, profile_of
+from shared.sides import Edge, Side
+
+
+@dataclass(frozen=True)
+class Form:
+    """The last under the shoe. `drawn_from` says in words what the figures are of: the drawing shows it."""
+
+    drawn_from: str
+    is_agreed: bool
+    length_mm: float
+    joint_width_mm: float
+    heel_width_mm: float
+    heel_to_joint_mm: float
+    heel_to_fifth_mm: float
+    heel_height_mm: float
+    toe_spring_mm: float
+    toe_depth_mm: float
+    instep_height_mm: float
+    girths_mm: Mapping[str, float] = field(default_factory=dict)
+    """By the keys of `stations.py`: joint, waist, instep, short_heel, long_heel, ankle."""
+    medial_malleolus_mm: float | None = None
+    lateral_malleolus_mm: float | None = None
+    toe_shape: ToeShape = ToeShape.ROUND
+    bulges: tuple[Bulge, ...] = ()
+    is_partial: bool = False
+
+    @cached_property
+    def outline(self) -> Outline:
+        return outline_of(
+            PlanShape(
+                length_mm=self.length_mm,
+                joint_width_mm=self.joint_width_mm,
+                heel_width_mm=self.heel_width_mm,
+                heel_to_joint_mm=None if self.is_partial else self.heel_to_joint_mm,
+                heel_to_fifth_mm=None if self.is_partial else self.heel_to_fifth_mm,
+                toe_shape=self.toe_shape,
+                bulges=self.bulges,
+                is_partial=self.is_partial,
+            )
+        )
+
+    def profile(self, edge: Edge) -> Profile:
+        """The side profile of one edge: medial ends its waist at the 1st joint, lateral at the 5th."""
+        return profile_of(
+            SideShape(
+                length_mm=self.length_mm,
+                heel_to_joint_mm=self.heel_to_joint_mm if edge == Edge.MEDIAL else self.heel_to_fifth_mm,
+                heel_height_mm=self.heel_height_mm,
+                toe_spring_mm=self.toe_spring_mm,
+                toe_depth_mm=self.toe_depth_mm,
+                instep_height_mm=self.instep_height_mm,
+            )
+        )
+
+
+@dataclass(frozen=True)
+class Upper:
+    style: str
+    height: str
+    fastening: str
+    fastening_count: float | None
+    fastening_hand: str
+    leather: str
+    vamp_lining: str
+    quarter_lining: str
+    seam_free_lining: bool
+    collar_padding_mm: float | None
+    topline_medial_mm: float | None
+    topline_lateral_mm: float | None
+    tongue: str
+
+
+@dataclass(frozen=True)
+class Stiffener:
+    medial_reach: str
+    medial_reach_mm: float | None
+    lateral_reach: str
+    lateral_reach_mm: float | None
+    back_height_mm: float | None
+    material: str
+    thickness_mm: float | None
+    thinned_to_mm: float | None
+    front_height_mm: float | None
+    medial_below_malleolus_mm: float | None
+    lateral_below_malleolus_mm: float | None
+    ankle_high: str
+    above_malleolus_mm: float | None
+    adhesive: str
+
+    def reach(self, edge: Edge) -> str:
+        return self.medial_reach if edge == Edge.MEDIAL else self.lateral_reach
+
+    def reach_mm(self, edge: Edge) -> float | None:
+        return self.medial_reach_mm if edge == Edge.MEDIAL else self.lateral_reach_mm
+
+    def is_ankle_high(self, edge: Edge) -> bool:
+        return self.ankle_high in {edge.value, "both"}
+
+
+@dataclass(frozen=True)
+class Relief:
+    place: str
+    width_mm: float
+    height_mm: float
+    above_seat_mm: float | None
+    way: str
+    thinned_to_mm: float | None
+
+
+@dataclass(frozen=True)
+class ToePuff:
+    kind: str
+    length_mm: float | None
+    thickness_mm: float | None
+    wall_height_mm: float | None
+    toe_depth_mm: float | None
+    material: str
+    adhesive: str
+
+
+@dataclass(frozen=True)
+class Insole:
+    leather: str
+    thickness_mm: float | None
+    blocked: bool
+    finished_forepart_mm: float | None
+    finished_waist_mm: float | None
+    finished_heel_mm: float | None
+    turn_up_medial_mm: float | None
+    turn_up_lateral_mm: float | None
+    turn_up_heel_mm: float | None
+    scoured_to_mm: float | None
+    scoured_behind_joint_mm: float | None
+    scoured_before_toe_mm: float | None
+    scoured_rim_mm: float | None
+    rear_doubled_mm: float | None
+    posting_rear_medial_deg: float | None
+    posting_rear_lateral_deg: float | None
+    posting_fore_medial_deg: float | None
+    posting_fore_lateral_deg: float | None
+    inlay_heel_mm: float | None
+    inlay_forepart_mm: float | None
+    sock: str
+
+
+@dataclass(frozen=True)
+class Cushion:
+    place: str
+    material: str
+    thickness_mm: float
+
+
+@dataclass(frozen=True)
+class MetatarsalSupport:
+    kind: str
+    behind_joint_line_mm: float
+    height_mm: float
+    long_mm: float | None
+    across_mm: float | None
+
+
+@dataclass(frozen=True)
+class Shank:
+    count: float
+    material: str
+    width_mm: float
+    thickness_mm: float
+    front_end_behind_joint_mm: float
+    rear_end_in_seat_mm: float | None
+    apart_mm: float | None
+
+
+@dataclass(frozen=True)
+class CarbonZone:
+    plies: float
+    cloth_g_m2: float
+    starts: str
+    ends_before_toe_mm: float
+    overlap_on_shank_mm: float
+
+
+@dataclass(frozen=True)
+class Sole:
+    material: str
+    thickness_mm: float | None
+    tread: str
+    toe_spring_extra_mm: float | None
+
+
+@dataclass(frozen=True)
+class Heel:
+    height_mm: float | None
+    material: str
+    extended_medial_mm: float | None
+    extended_lateral_mm: float | None
+    cushion_heel: bool
+
+
+@dataclass(frozen=True)
+class Rocker:
+    apex_percent: float
+    angle_deg: float
+    curved: bool
+    apex_angle_deg: float | None
+
+
+@dataclass(frozen=True)
+class Raise:
+    in_shoe_heel_mm: float | None
+    on_sole_heel_mm: float | None
+    on_sole_ball_mm: float | None
+    on_sole_toe_mm: float | None
+    material: str
+
+
+@dataclass(frozen=True)
+class Wedge:
+    place: str
+    edge: str
+    height_mm: float
+
+
+@dataclass(frozen=True)
+class Flare:
+    edge: str
+    width_mm: float
+
+
+@dataclass(frozen=True)
+class Shoe:
+    """Everything prescribed for one foot. The names of its parts are those of the prescription's."""
+
+    side: Side
+    construction: str
+    form: Form
+    orthosis_room: str = ""
+    toe_filler: str = ""
+    upper: Upper | None = None
+    stiffener: Stiffener | None = None
+    toe_puff: ToePuff | None = None
+    insole: Insole | None = None
+    shank: Shank | None = None
+    carbon_zone: CarbonZone | None = None
+    sole: Sole | None = None
+    heel: Heel | None = None
+    rocker: Rocker | None = None
+    height_raise: Raise | None = None
+    reliefs: tuple[Relief, ...] = ()
+    cushions: tuple[Cushion, ...] = ()
+    metatarsal_supports: tuple[MetatarsalSupport, ...] = ()
+    wedges: tuple[Wedge, ...] = ()
+    flares: tuple[Flare, ...] = ()

@@ -1,0 +1,174 @@
+"""The shoes of one version, as drawings, figures and notes take them: from its parts, its lasts and its measures."""
+
+from collections.abc import Mapping
+from dataclasses import fields
+from decimal import Decimal
+from typing import Any
+
+from django.db.models import prefetch_related_objects
+
+from cases.lasts.models import Last, LastAgreement, MeasureSet
+from cases.lasts.outline import Bulge
+from cases.lasts.queries import values_of
+from cases.lasts.queries.shapes import toe_shape_of
+from cases.prescriptions import shoe as trade
+from cases.prescriptions.models import Foot, Prescription
+from cases.prescriptions.parts import parts_of
+from shared.sides import Edge, Side
+
+ONE: Mapping[str, type] = {
+    "upper": trade.Upper,
+    "stiffener": trade.Stiffener,
+    "toe_puff": trade.ToePuff,
+    "insole": trade.Insole,
+    "shank": trade.Shank,
+    "carbon_zone": trade.CarbonZone,
+    "sole": trade.Sole,
+    "heel": trade.Heel,
+    "rocker": trade.Rocker,
+    "height_raise": trade.Raise,
+}
+SEVERAL: Mapping[str, type] = {
+    "reliefs": trade.Relief,
+    "cushions": trade.Cushion,
+    "metatarsal_supports": trade.MetatarsalSupport,
+    "wedges": trade.Wedge,
+    "flares": trade.Flare,
+}
+
+ORDINARY_LENGTH_MM = 270.0
+JOINT_WIDTH_OF_LENGTH = 0.36
+HEEL_WIDTH_OF_LENGTH = 0.25
+JOINT_OF_LENGTH = 0.72
+FIFTH_OF_LENGTH = 0.62
+TOE_DEPTH_OF_LENGTH = 0.10
+INSTEP_OF_LENGTH = 0.24
+"""What stands in on a drawing for a figure nobody took. From memory; the drawing says what it was drawn from."""
+
+GIRTHS = ("joint", "waist", "instep", "short_heel", "long_heel", "ankle")
+
+
+def shoes_of(version: Prescription, *, toe_allowance_mm: float) -> dict[Side, trade.Shoe]:
+    """The shoes of a version that `queries.whole` read. Three queries at most: measures, bulges, agreements."""
+    feet = list(version.foot_set.all())
+    if version.measure_set is not None:
+        prefetch_related_objects([version.measure_set], "measures", "deviations")
+    agreed = _agreed([foot.last for foot in feet if foot.last])
+    return {
+        Side(foot.side): shoe_of(
+            foot,
+            version=version,
+            form=_form(foot, version.measure_set, agreed=agreed, toe_allowance_mm=toe_allowance_mm),
+        )
+        for foot in feet
+    }
+
+
+def shoe_of(foot: Foot, *, version: Prescription, form: trade.Form) -> trade.Shoe:
+    """One shoe from the values of its parts. No query where the parts were read."""
+    parts: Mapping[str, Any] = parts_of(foot)
+    built: dict[str, Any] = {
+        **{name: None if parts[name] is None else _part(kind, parts[name]) for name, kind in ONE.items()},
+        **{name: tuple(_part(kind, row) for row in parts[name]) for name, kind in SEVERAL.items()},
+    }
+    return trade.Shoe(
+        side=Side(foot.side),
+        construction=version.construction,
+        form=form,
+        orthosis_room=foot.orthosis_room,
+        toe_filler=foot.toe_filler,
+        **built,
+    )
+
+
+def _part(kind: type, values: Mapping[str, Any]) -> Any:
+    return kind(**{each.name: _plain(values[each.name]) for each in fields(kind)})
+
+
+def _plain(value: Any) -> Any:
+    is_figure = isinstance(value, Decimal | int) and not isinstance(value, bool)
+    return float(value) if is_figure else value
+
+
+def _agreed(lasts: list[Last]) -> set[int]:
+    """The lasts that somebody agreed as they are now. One query, none without lasts."""
+    if not lasts:
+        return set()
+    now = {last.pk: last.version for last in lasts}
+    rows = LastAgreement.objects.filter(last__in=now).values_list("last_id", "last_version")
+    return {last for last, version in rows if now[last] == version}
+
+
+def _form(foot: Foot, measures: MeasureSet | None, *, agreed: set[int], toe_allowance_mm: float) -> trade.Form:
+    taken = {} if measures is None else {name: float(mm) for name, mm in values_of(measures, foot.side).items()}
+    if foot.last is not None:
+        return _form_of_last(foot.last, taken, is_agreed=foot.last_id in agreed)
+    return _form_of_foot(measures, taken, side=foot.side, toe_allowance_mm=toe_allowance_mm)
+
+
+def _form_of_last(last: Last, taken: Mapping[str, float], *, is_agreed: bool) -> trade.Form:
+    """A last's own figures; what was not taken on it is the foot's, and what was taken on neither is an ordinary one."""
+    length = float(last.length_mm)
+
+    def own(column: str, measure: str, part: float) -> float:
+        value = getattr(last, column)
+        return float(value) if value is not None else taken.get(measure, part * length)
+
+    state = "agreed" if is_agreed else "not agreed as it is"
+    girths = {key: getattr(last, f"{key}_girth_mm") for key in GIRTHS}
+    return trade.Form(
+        drawn_from=f"last {last.number} {Side(last.side).label}, {state}",
+        is_agreed=is_agreed,
+        length_mm=length,
+        joint_width_mm=own("joint_width_mm", "joint_width", JOINT_WIDTH_OF_LENGTH),
+        heel_width_mm=own("heel_width_mm", "heel_width", HEEL_WIDTH_OF_LENGTH),
+        heel_to_joint_mm=_on_the_sole(own("heel_to_joint_mm", "heel_to_joint", JOINT_OF_LENGTH), length),
+        heel_to_fifth_mm=_on_the_sole(own("heel_to_fifth_mm", "heel_to_fifth", FIFTH_OF_LENGTH), length),
+        heel_height_mm=float(last.heel_height_mm),
+        toe_spring_mm=float(last.toe_spring_mm),
+        toe_depth_mm=own("toe_depth_mm", "toe_depth", TOE_DEPTH_OF_LENGTH),
+        instep_height_mm=taken.get("instep_height", INSTEP_OF_LENGTH * length),
+        girths_mm={key: float(girth) for key, girth in girths.items() if girth is not None} or _girths_of(taken),
+        medial_malleolus_mm=taken.get("medial_malleolus_height"),
+        lateral_malleolus_mm=taken.get("lateral_malleolus_height"),
+        toe_shape=toe_shape_of(last.toe_shape),
+    )
+
+
+def _form_of_foot(
+    measures: MeasureSet | None, taken: Mapping[str, float], *, side: str, toe_allowance_mm: float
+) -> trade.Form:
+    foot_length = taken.get("foot_length", ORDINARY_LENGTH_MM)
+    length = foot_length + toe_allowance_mm
+    heel = 0.0 if measures is None else float(measures.heel_height_mm)
+    bulges = [] if measures is None else [each for each in measures.deviations.all() if each.side == side]
+    known = f"the measures of {measures.taken_at:%-d %b %Y}" if measures and "foot_length" in taken else ""
+    return trade.Form(
+        drawn_from=known or "no last and no measures: an ordinary foot",
+        is_agreed=False,
+        length_mm=length,
+        joint_width_mm=taken.get("joint_width", JOINT_WIDTH_OF_LENGTH * length),
+        heel_width_mm=taken.get("heel_width", HEEL_WIDTH_OF_LENGTH * length),
+        heel_to_joint_mm=_on_the_sole(taken.get("heel_to_joint", JOINT_OF_LENGTH * length), length),
+        heel_to_fifth_mm=_on_the_sole(taken.get("heel_to_fifth", FIFTH_OF_LENGTH * length), length),
+        heel_height_mm=heel,
+        toe_spring_mm=12.0,
+        toe_depth_mm=taken.get("toe_depth", TOE_DEPTH_OF_LENGTH * length),
+        instep_height_mm=taken.get("instep_height", INSTEP_OF_LENGTH * length),
+        girths_mm=_girths_of(taken),
+        medial_malleolus_mm=taken.get("medial_malleolus_height"),
+        lateral_malleolus_mm=taken.get("lateral_malleolus_height"),
+        bulges=tuple(
+            Bulge(each.edge == Edge.MEDIAL, float(each.from_heel_mm), float(each.extent_mm), float(each.beyond_mm))
+            for each in bulges
+        ),
+    )
+
+
+def _girths_of(taken: Mapping[str, float]) -> dict[str, float]:
+    return {key: taken[f"{key}_girth"] for key in GIRTHS if f"{key}_girth" in taken}
+
+
+def _on_the_sole(value: float, length: float) -> float:
+    """A joint that lies where a profile can bend: a foot that ends before it is drawn with the last place it could."""
+    return min(max(value, 0.56 * length), 0.94 * length)
