@@ -80,6 +80,7 @@ function keep(form) {
       form.querySelector(`[data-line="${CSS.escape(each.dataset.thirdFor)}"] [data-takes]`).append(field);
       if (changed.has(field.name)) fill(field.name, changed.get(field.name).value);
     }
+    kept.querySelector("[data-of-lines]").remove();
     const held = document.getElementById("kept");
     if (held.innerHTML === kept.innerHTML) return;
     const focused = held.contains(document.activeElement) ? document.activeElement.id : "";
