@@ -91,6 +91,15 @@ def test_the_bench_page_tells_a_maker_what_is_to_be_done(
     assert page.count("LEFT joint, medial: presses; to do: ease 3 mm.") == 1
 
 
+def test_the_bench_page_tells_a_maker_what_else_was_said_and_leads_to_the_fitting(
+    record: Record, pair: Pair, maker: Person, signed_in: Callable[[Person], Client]
+) -> None:
+    fitting = record(outcome="alter", note="Keep the tongue long.")
+    page = signed_in(maker).get(reverse("pair-bench", args=[pair.uuid])).content.decode()
+    told = ("Besides: Keep the tongue long.", f'href="{reverse("fitting", args=[fitting.uuid])}"')
+    assert [page.count(words) for words in told] == [1, 1]
+
+
 def test_the_latest_fitting_is_the_one_that_the_bench_is_told_of(
     record: Record, pair: Pair, clinician: Person, now: datetime
 ) -> None:

@@ -66,18 +66,61 @@ def test_the_search_keeps_the_focus_while_its_answers_come(sit_down: Sit, transa
     expect(page.get_by_role("searchbox")).to_have_value("quill")
 
 
-def test_a_stage_is_ticked_and_the_focus_stays_on_the_next_tick(sit_down: Sit, maker: Person, pair: Pair) -> None:
+STANDS_IN = "document.activeElement.closest('[aria-labelledby]')?.getAttribute('aria-labelledby')"
+ON_A_CONTROL = "document.activeElement.matches('a, button, input, summary')"
+
+
+def ticked(pair: Pair) -> list[tuple[str, str]]:
+    return sorted(Stage.objects.filter(pair=pair, ticked_at__isnull=False).values_list("kind__key", "side"))
+
+
+GATHERED = [("gather", "left"), ("gather", "right")]
+
+
+def test_a_stage_is_ticked_and_the_focus_stands_before_the_next_tick(sit_down: Sit, maker: Person, pair: Pair) -> None:
     page = sit_down(maker, at=BENCH, path=reverse("pair-bench", args=[pair.uuid]))
     tab_to(page, "Tick LEFT and RIGHT")
-    stood_on = page.evaluate("document.activeElement.id")
     press_enter_and_wait(page)
-    assert (
-        sorted(Stage.objects.filter(pair=pair, ticked_at__isnull=False).values_list("side", flat=True)),
-        page.evaluate("document.activeElement.id"),
-    ) == (["left", "right"], stood_on)
+    stands_in = page.evaluate(STANDS_IN)
+    tab_to(page, "Tick LEFT and RIGHT")
+    assert (ticked(pair), page.evaluate(STANDS_IN)) == (GATHERED, stands_in)
 
 
-STANDS_IN = "document.activeElement.closest('[aria-labelledby]')?.getAttribute('aria-labelledby')"
+def test_enter_pressed_again_after_a_tick_ticks_nothing_more(sit_down: Sit, maker: Person, pair: Pair) -> None:
+    page = sit_down(maker, at=BENCH, path=reverse("pair-bench", args=[pair.uuid]))
+    tab_to(page, "Tick LEFT and RIGHT")
+    press_enter_and_wait(page)
+    page.keyboard.press("Enter")
+    page.keyboard.press("Space")
+    page.wait_for_load_state("networkidle")
+    assert (ticked(pair), page.evaluate(ON_A_CONTROL)) == (GATHERED, False)
+
+
+def test_enter_held_down_ticks_one_stage(sit_down: Sit, maker: Person, pair: Pair) -> None:
+    """A key that is held repeats: some of its presses come before the answer to the first, some after it."""
+    page = sit_down(maker, at=BENCH, path=reverse("pair-bench", args=[pair.uuid]))
+    tab_to(page, "Tick LEFT and RIGHT")
+    before = page.locator("#bench").element_handle()
+    for _ in range(3):
+        page.keyboard.down("Enter")
+    page.wait_for_function("before => !before.isConnected", arg=before)
+    for _ in range(3):
+        page.keyboard.down("Enter")
+    page.wait_for_load_state("networkidle")
+    assert ticked(pair) == GATHERED
+
+
+def test_a_field_made_larger_by_hand_breaks_no_policy_when_its_page_changes(
+    sit_down: Sit, maker: Person, pair: Pair
+) -> None:
+    """A browser writes the size that a hand gave a field into its style, which our content policy lets nothing copy."""
+    page = sit_down(maker, at=BENCH, path=reverse("pair-bench", args=[pair.uuid]))
+    said: list[str] = []
+    page.on("console", lambda message: said.append(message.text))
+    page.locator("#done-gather").evaluate("field => { field.style.width = '30em'; }")
+    tab_to(page, "LEFT only")
+    press_enter_and_wait(page)
+    assert (ticked(pair), said) == ([("gather", "left")], [])
 
 
 def test_a_check_is_recorded_and_the_focus_stays_at_its_stage(
@@ -98,7 +141,7 @@ def test_what_is_pressed_twice_presses_nothing_else(sit_down: Sit, maker: Person
     page = sit_down(maker, at=BENCH, path=reverse("pair-bench", args=[pair.uuid]))
     tab_to(page, "LEFT and RIGHT as prescribed")
     press_enter_and_wait(page)
-    assert page.evaluate("document.activeElement.matches('a, button, input, summary')") is False
+    assert page.evaluate(ON_A_CONTROL) is False
 
 
 def test_a_double_click_ticks_one_stage(sit_down: Sit, maker: Person, pair: Pair) -> None:
@@ -110,5 +153,4 @@ def test_a_double_click_ticks_one_stage(sit_down: Sit, maker: Person, pair: Pair
     page.wait_for_function("before => !before.isConnected", arg=before)
     tick.click(force=True)
     page.wait_for_load_state("networkidle")
-    ticked = Stage.objects.filter(pair=pair, ticked_at__isnull=False)
-    assert sorted(ticked.values_list("kind__key", "side")) == [("gather", "left"), ("gather", "right")]
+    assert ticked(pair) == GATHERED

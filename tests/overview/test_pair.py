@@ -4,13 +4,14 @@ import re
 from datetime import timedelta
 
 import pytest
+from django.urls import reverse
+from django.utils import timezone
+
 from cases.bench.actions import promise_again, record_check, take_back_ticks, tick_stages
 from cases.fittings.actions import record_fitting
 from cases.overview.job_card import print_job_card
 from cases.overview.pair import story_of
 from cases.patients.models import Patient
-from django.urls import reverse
-from django.utils import timezone
 from shared.history import acting
 from tests.factories.base import setting_up
 from tests.factories.bench import bring_to, make_pair, requirement, stages
@@ -104,13 +105,14 @@ def test_a_difference_is_told_with_its_foot_and_its_state(signed_in, clinician, 
     assert "LEFT , stiffener: medial reach 171 mm waiting for a clinician" in text
 
 
-def test_a_fitting_leads_to_its_page(signed_in, clinician, now) -> None:
+@pytest.mark.parametrize("role", ["clinician", "maker"])
+def test_a_fitting_leads_to_its_page(signed_in, clinician, now, request, role) -> None:
     pair = lasted_pair(by=clinician, at=now)
     visit = visit_about(pair, kind="rough-fitting", by=clinician, at=now)
     fitting = record_fitting(
         visit, pair=pair, kind="rough", outcome="accept", findings=[], note="", by=clinician, at=now
     )
-    text = signed_in(clinician).get(page_of(pair)).content.decode()
+    text = signed_in(request.getfixturevalue(role)).get(page_of(pair)).content.decode()
     assert (reverse("fitting", args=[fitting.uuid]) in text, "accept: go on" in text) == (True, True)
 
 

@@ -132,7 +132,7 @@ def bench_of(*, bench: str = "", everything: bool = False, now: datetime) -> Ben
         ),
         to_soak=tuple(step for step in ready if step.kind.key == "soak" and not step.waits),
         dry_now=tuple(step for step in ready if step.dried and not step.waits),
-        drying=tuple(drying_now(now)) if not bench else tuple(_drying_here(ready)),
+        drying=tuple(_drying_here(drying_now(now), ready, bench)),
         off_the_last=tuple(step for step in ready if step.kind.key == "slip-last" and not step.waits),
         benches=tuple(Bench.objects.all()),
         chosen=bench,
@@ -205,7 +205,7 @@ def drying_now(at: datetime) -> list[Drying]:
             felt_dry_at__isnull=True,
             dry_at__gt=at,
         )
-        .select_related("kind", "pair__patient")
+        .select_related("kind__bench", "pair__patient")
         .order_by("dry_at", "pair__number", "side")
     )
     together: dict[tuple[int, int], list[Stage]] = defaultdict(list)
@@ -220,14 +220,14 @@ def _drying(stages: list[Stage]) -> Drying:
     return Drying(stages[0].pair, stages[0].kind, feet_words(stage.side for stage in stages), until)
 
 
-def _drying_here(steps: Iterable[Step]) -> list[Drying]:
-    """What the next steps at one bench wait for."""
-    found = [
-        Drying(step.pair, step.wait.stage.kind, step.feet, step.wait.until)
-        for step in steps
-        if step.wait and step.wait.is_drying
+def _drying_here(everywhere: Iterable[Drying], ready: Iterable[Step], bench: str) -> list[Drying]:
+    """What dries of a bench's own work, and what its next steps wait for; without a bench, all of it."""
+    waited_for = {(step.pair.pk, step.wait.stage.kind_id) for step in ready if step.wait}
+    return [
+        drying
+        for drying in everywhere
+        if bench in ("", drying.kind.bench.key) or (drying.pair.pk, drying.kind.pk) in waited_for
     ]
-    return sorted(found, key=lambda drying: (drying.until, drying.pair.number))
 
 
 def find_pair(text: str) -> UUID | None:

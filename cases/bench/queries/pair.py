@@ -127,6 +127,9 @@ class PartChecks:
     moment: str
     left: CheckSeen | None
     right: CheckSeen | None
+    no_left: str
+    no_right: str
+    """What is said where a foot has no such check to make now."""
 
     @property
     def name(self) -> str:
@@ -134,8 +137,8 @@ class PartChecks:
         return words[:1].upper() + words[1:]
 
     @property
-    def feet(self) -> tuple[tuple[str, CheckSeen | None], ...]:
-        return (("left", self.left), ("right", self.right))
+    def feet(self) -> tuple[tuple[str, CheckSeen | None, str], ...]:
+        return (("left", self.left, self.no_left), ("right", self.right, self.no_right))
 
     @property
     def to_make(self) -> tuple[CheckSeen, ...]:
@@ -201,8 +204,17 @@ class BothFeet:
             for check in foot.checks:
                 found[(check.asked.part, check.asked.get_moment_display())][check.asked.side] = check
         return tuple(
-            PartChecks(part, moment, sides.get("left"), sides.get("right")) for (part, moment), sides in found.items()
+            PartChecks(part, moment, sides.get("left"), sides.get("right"), _no_check(self.left), _no_check(self.right))
+            for (part, moment), sides in found.items()
         )
+
+
+def _no_check(foot: FootStage | None) -> str:
+    if foot is None or foot.is_next:
+        return "Nothing to check on this foot."
+    if foot.stage.ticked_at:
+        return "Done on this foot."
+    return f"Not yet: first comes “{foot.missing[0].kind.name}”."
 
 
 @dataclass(frozen=True)
