@@ -14,7 +14,8 @@ from cases.diary import actions as diary
 from cases.diary.models import Visit, VisitKind
 from cases.fittings import actions as fittings
 from cases.lasts import actions as lasts
-from cases.lasts.models import Last
+from cases.lasts.models import Answer, Last
+from cases.lasts.queries import asked_of
 from cases.patients import actions as patients
 from cases.patients.models import Patient, Referrer
 from cases.prescriptions import actions as prescriptions
@@ -23,7 +24,7 @@ from cases.prescriptions.models import Prescription
 from cases.prescriptions.reaches import Arcs, ReachSettings, ReachWords, worked_out
 from demo.calendar import Slots, at_time, working_day
 from demo.clients import BOTH, Client
-from demo.measures import measures_of
+from demo.measures import bulges_of, legs_of, measures_of
 from demo.parts import PUFF_LENGTH_OF_LAST, Prescribed
 from shared.sides import Edge, Side
 from workshop.staff.models import Person
@@ -151,7 +152,7 @@ def measure_and_cast(
 ) -> None:
     """Take both feet's measures over the heel they will stand on, and casts where the last is to be made from one."""
     iris, at = clinic.staff["iris"], visit.during.lower
-    lasts.record_measures(
+    measure_set = lasts.record_measures(
         patient,
         visit=visit,
         taken_at=at,
@@ -163,9 +164,13 @@ def measure_and_cast(
             for side in BOTH
             for name, take, value_mm in measures_of(client, side, seed=clinic.seed)
         ],
+        legs=legs_of(client),
+        bulges=bulges_of(client),
         by=iris,
         at=at,
     )
+    for asked in asked_of(measure_set, previous=None):
+        lasts.answer_question(measure_set, asked.question, answer=Answer.STANDS, by=iris, at=at)
     if client.key in MADE_FROM_CAST:
         lasts.register_casts(
             patient,
