@@ -39,6 +39,7 @@ PLACES: tuple[Place, ...] = (
     _place("To call", "calls", "reception"),
     _place("Differences", "differences", "clinician", "manager"),
     _place("Last rack", "last-rack", "clinician", "maker"),
+    _place("Casts", "casts", "clinician", "maker"),
     _place("Calculators", "calculators", "clinician", "maker", "manager"),
     _place("Figures", "figures", "manager"),
     _place("Rooms and hours", "hours", "manager"),

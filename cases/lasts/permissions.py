@@ -10,7 +10,7 @@ from uuid import UUID
 from django.db.models import Prefetch
 from django.http import Http404
 
-from cases.lasts.models import Cast, Last, Measure, MeasureSet, SlipAnswer
+from cases.lasts.models import Cast, Last, Measure, MeasureSet, Scan, SlipAnswer
 from cases.patients.models import Patient
 from cases.patients.queries import patient_for
 from workshop.staff.models import Person
@@ -62,6 +62,16 @@ def measure_set(uuid: UUID) -> MeasureSet:
 def cast(uuid: UUID) -> Cast:
     """A cast with its client. One query."""
     found = Cast.objects.select_related("patient", "made_by").filter(uuid=uuid).first()
+    if found is None:
+        raise Http404
+    return found
+
+
+def scan(uuid: UUID) -> Scan:
+    """A scan with its client and cast, its file only where it is asked for. One query."""
+    found = (
+        Scan.objects.defer("file").select_related("patient", "cast", "added_by", "taken_as").filter(uuid=uuid).first()
+    )
     if found is None:
         raise Http404
     return found

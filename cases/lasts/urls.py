@@ -1,7 +1,7 @@
 from django.urls import path
 
 from cases.lasts import views
-from cases.lasts.views import drafts
+from cases.lasts.views import casts, drafts, scans
 from cases.lasts.views.measures import slip_answer
 
 urlpatterns = [
@@ -12,7 +12,18 @@ urlpatterns = [
     path("measures/<uuid:uuid>/answer/", slip_answer, name="slip-answer"),
     path("measures/<uuid:uuid>/", views.measures, name="measures"),
     path("clients/<uuid:uuid>/casts/new/", views.cast_new, name="cast-new"),
+    path("clients/<uuid:uuid>/casts/", casts.client_casts, name="client-casts"),
+    path("casts/", casts.casts, name="casts"),
+    path("casts/labels/", casts.cast_labels, name="cast-labels"),
+    path("casts/<uuid:uuid>/", casts.cast, name="cast"),
+    path("casts/<uuid:uuid>/move/", casts.cast_move, name="cast-move"),
+    path("casts/<uuid:uuid>/label/", casts.cast_label, name="cast-label"),
     path("casts/<uuid:uuid>/destroy/", views.cast_destroy, name="cast-destroy"),
+    path("clients/<uuid:uuid>/scans/new/", scans.scan_new, name="scan-new"),
+    path("scans/<uuid:uuid>/", scans.scan, name="scan"),
+    path("scans/<uuid:uuid>/place/", scans.scan_place, name="scan-place"),
+    path("scans/<uuid:uuid>/take/", scans.scan_take, name="scan-take"),
+    path("scans/<uuid:uuid>/file/", scans.scan_file, name="scan-file"),
     path("lasts/", views.last_rack, name="last-rack"),
     path("lasts/new/", views.stock_last_new, name="stock-last-new"),
     path("clients/<uuid:uuid>/lasts/new/", views.last_new, name="last-new"),

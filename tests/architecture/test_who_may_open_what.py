@@ -30,6 +30,7 @@ from tests.factories.hours import load_hours, make_closure
 from tests.factories.lasts import make_cast, make_last, make_measure_set
 from tests.factories.patients import make_allergy, make_finding, make_paper, make_red_flag
 from tests.factories.prescriptions import make_prescription, make_signed_prescription
+from tests.factories.scans import make_scan
 from tests.factories.staff import make_person
 from tests.factories.terminals import give_pin, make_terminal
 from workshop.staff.models import Person
@@ -94,7 +95,18 @@ MAY_OPEN: Mapping[str, set[str]] = {
     "measures-new": {"clinician"},
     "measures": {"clinician", "maker", "manager"},
     "cast-new": {"clinician"},
+    "cast-move": {"clinician"},
     "cast-destroy": {"clinician"},
+    "casts": {"clinician", "maker", "manager"},
+    "client-casts": {"clinician", "maker", "manager"},
+    "cast": {"clinician", "maker", "manager"},
+    "cast-label": {"clinician", "maker", "manager"},
+    "cast-labels": {"clinician", "maker", "manager"},
+    "scan-new": {"clinician"},
+    "scan": {"clinician", "maker", "manager"},
+    "scan-file": {"clinician", "maker", "manager"},
+    "scan-place": {"clinician"},
+    "scan-take": {"clinician"},
     "last-rack": {"clinician", "maker", "manager"},
     "last": {"clinician", "maker", "manager"},
     "stock-last-new": {"clinician", "maker"},
@@ -180,12 +192,16 @@ OF_A_CLIENT = (
     "red-flag-raise",
     "measures-new",
     "cast-new",
+    "client-casts",
+    "scan-new",
     "last-new",
     "prescription-new",
     "repair-open",
 )
 OF_A_VISIT = ("visit", "visit-arrive", "visit-done", "visit-missed", "visit-cancel", "fitting-new")
 OF_A_CALL = ("call-tried", "call-settle")
+OF_A_CAST = ("cast", "cast-move", "cast-destroy", "cast-label")
+OF_A_SCAN = ("scan", "scan-file", "scan-place", "scan-take")
 OF_A_LAST = ("last", "last-alter", "last-agree", "last-move")
 OF_A_DRAFT = ("prescription", "prescription-sign", "prescription-withdraw")
 OF_A_SIGNED_PRESCRIPTION = ("prescription-new-version", "pair-open")
@@ -223,7 +239,8 @@ def _rows_of_a_client(patient: Patient, clinician: Person, now: datetime) -> Arg
         "red-flag-answer": (make_red_flag(patient).uuid,),
         "paper": (make_paper(patient).uuid,),
         "measures": (make_measure_set(patient=patient).uuid,),
-        "cast-destroy": (make_cast(patient=patient).uuid,),
+        **dict.fromkeys(OF_A_CAST, (make_cast(patient=patient).uuid,)),
+        **dict.fromkeys(OF_A_SCAN, (make_scan(patient=patient).uuid,)),
         **dict.fromkeys(OF_A_LAST, (make_last(owner=patient).uuid,)),
         **dict.fromkeys(OF_A_DRAFT, (make_prescription(patient=patient, written_by=clinician).uuid,)),
         **dict.fromkeys(OF_A_SIGNED_PRESCRIPTION, (signed.uuid,)),

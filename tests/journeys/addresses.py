@@ -15,7 +15,7 @@ from cases.bench.actions import link_visit
 from cases.bench.models import Pair, PairState
 from cases.diary.models import Call, CallState, Visit
 from cases.fittings.models import Fitting, HandOver, Review
-from cases.lasts.models import Cast, Last, MeasureSet
+from cases.lasts.models import Cast, Last, MeasureSet, Scan
 from cases.overview.job_card import print_job_card
 from cases.patients.actions import open_record
 from cases.patients.models import Paper, Patient, RedFlag
@@ -200,6 +200,19 @@ def _calculators(workshop: InventedWorkshop, role: str) -> Sequence[Called]:
     return [Called(address), Called(f"{address}?foot_length_mm=270")]
 
 
+def _client_casts(workshop: InventedWorkshop, role: str) -> Sequence[Called]:
+    """A client with a scan that waits, and one who has neither; a maker has opened one record alone."""
+    scanned = first(Scan.objects.filter(taken_as__isnull=True)).patient
+    shown = [workshop.opened] if role == "maker" else [workshop.opened, scanned]
+    return [Called(reverse("client-casts", args=[patient.uuid])) for patient in shown]
+
+
+def _scans(workshop: InventedWorkshop, role: str) -> Sequence[Called]:
+    """One that waits, and one whose measures were taken."""
+    shown = [first(Scan.objects.filter(taken_as__isnull=waits)) for waits in (True, False)]
+    return [Called(reverse("scan", args=[scan.uuid])) for scan in shown]
+
+
 def _last_of(workshop: InventedWorkshop) -> object:
     return first(Last.objects.filter(owner__isnull=False)).uuid
 
@@ -246,6 +259,12 @@ ADDRESSES: Mapping[str, Found] = {
     "measures-new": _at("measures-new", _opened),
     "measures": _at("measures", lambda workshop: first(MeasureSet.objects.all()).uuid),
     "cast-new": _at("cast-new", _opened),
+    "casts": _plain("casts", {"text": "shelf"}, {"text": "no such cast"}, {"destroyed": "on"}),
+    "client-casts": _client_casts,
+    "cast": _at("cast", lambda workshop: first(Cast.objects.all()).uuid),
+    "cast-move": _at("cast-move", lambda workshop: first(Cast.objects.filter(destroyed_on__isnull=True)).uuid),
+    "scan-new": _at("scan-new", _opened),
+    "scan": _scans,
     "cast-destroy": _at("cast-destroy", lambda workshop: first(Cast.objects.filter(destroyed_on__isnull=True)).uuid),
     "last-rack": _plain("last-rack"),
     "last": _at("last", _last_of),
@@ -292,6 +311,9 @@ def address_of_paper(kind: str) -> str:
     return reverse("paper", args=[first(Paper.objects.filter(kind=kind)).uuid])
 
 
+FILES = frozenset({"paper", "cast-label", "cast-labels", "scan-file"})
+"""Addresses that give out a file and no page."""
+
 ONLY_SENT = frozenset(
     {
         "sign-out",
@@ -311,6 +333,8 @@ ONLY_SENT = frozenset(
         "visit-cancel",
         "call-tried",
         "call-settle",
+        "scan-place",
+        "scan-take",
         "last-agree",
         "last-move",
         "prescription-new-version",

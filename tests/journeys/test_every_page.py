@@ -18,6 +18,7 @@ from tests.architecture.walk import url_patterns
 from tests.browser import running_chromium, seat
 from tests.journeys.addresses import (
     ADDRESSES,
+    FILES,
     ONLY_SENT,
     PAPERS,
     SCREENS,
@@ -77,7 +78,7 @@ def screens(workshop: InventedWorkshop, django_db_blocker: Any) -> Iterator[Mapp
 
 
 def test_the_walk_knows_every_address() -> None:
-    assert {*ADDRESSES, *ONLY_SENT, "paper"} == set(OPEN_TO)
+    assert {*ADDRESSES, *ONLY_SENT, *FILES} == set(OPEN_TO)
 
 
 def look(screen: Screen, called: Called, *, role: str, name: str) -> Iterator[str]:

@@ -1,7 +1,8 @@
 """Casts: registered, kept somewhere, one day destroyed."""
 
 from collections.abc import Callable
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -10,6 +11,7 @@ from django.utils import timezone
 
 from cases.lasts import actions, queries
 from cases.lasts.models import Cast
+from cases.lasts.queries.casts import casts_found
 from cases.patients.models import Patient
 from shared.models import Deed
 from shared.refusals import Refused
@@ -24,6 +26,9 @@ pytestmark = pytest.mark.django_db
 def typed(by: Person, **changes: Any) -> dict[str, Any]:
     return {
         "sides": ["left", "right"],
+        "kind": "negative",
+        "load": "",
+        "heel_height_mm": "",
         "place": "shelf 3",
         "condition": "sound",
         "made_on": f"{timezone.localdate():%Y-%m-%d}",
@@ -169,3 +174,102 @@ def test_the_casts_of_a_client_take_one_query(django_assert_num_queries: Any, ro
         make_cast(patient=patient)
     with django_assert_num_queries(1):  # casts with who made them
         assert len([cast.made_by.name for cast in queries.casts_of(patient)]) == rows
+
+
+# The register, and one cast ---------------------------------------------------------------------------------
+
+
+def test_a_cast_keeps_what_it_is_and_how_the_foot_stood_in_it(
+    clinician: Person, signed_in: Callable[[Person], Any]
+) -> None:
+    entries = typed(clinician, sides=["left"], kind="foam", load="standing", heel_height_mm="22,5")
+    signed_in(clinician).post(address(make_patient()), entries)
+    cast = Cast.objects.get()
+    assert (cast.kind, cast.load, cast.heel_height_mm) == ("foam", "standing", Decimal("22.5"))
+
+
+@pytest.fixture
+def register(db: None) -> dict[str, Cast]:
+    hers = make_patient(given_names="Zoë", family_name="Brandt", record_number="R77")
+    return {
+        "left": make_cast(patient=hers, side="left", place="shelf 3"),
+        "right": make_cast(patient=hers, side="right", place="cellar"),
+        "other": make_cast(patient=make_patient(record_number="R99"), place="shelf 9", made_on=date(2026, 10, 1)),
+        "gone": make_cast(place="shelf 3", destroyed_on=date(2026, 11, 3), destroyed_why="crumbled"),
+    }
+
+
+@pytest.mark.parametrize(
+    ("asked", "names"),
+    [
+        ({}, ["left", "right", "other"]),
+        ({"text": "shelf"}, ["left", "other"]),
+        ({"text": "r77"}, ["left", "right"]),
+        ({"text": "brandt cellar"}, ["right"]),
+        ({"side": "right"}, ["right"]),
+        ({"text": "shelf 3", "destroyed": "on"}, ["left", "gone"]),
+        ({"text": "%"}, []),
+        ({"side": "both"}, ["left", "right", "other"]),
+    ],
+    ids=str,
+)
+def test_the_register_finds_by_place_record_number_and_side(
+    maker: Person,
+    signed_in: Callable[[Person], Any],
+    register: dict[str, Cast],
+    asked: dict[str, str],
+    names: list[str],
+) -> None:
+    found = signed_in(maker).get(reverse("casts"), asked).context["found"].casts
+    assert {cast.pk for cast in found} == {register[name].pk for name in names}
+
+
+def test_the_register_says_when_there_are_more(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("cases.lasts.queries.casts.MOST_CASTS_FOUND", 2)
+    for _ in range(3):
+        make_cast()
+    found = casts_found()
+    assert (len(found.casts), found.more) == (2, True)
+
+
+def test_a_cast_that_was_moved_stands_there_in_its_condition(
+    clinician: Person, signed_in: Callable[[Person], Any]
+) -> None:
+    cast = make_cast()
+    entries = {"place": "cellar", "condition": "toe chipped"}
+    answer = signed_in(clinician).post(reverse("cast-move", args=[cast.uuid]), entries)
+    cast.refresh_from_db()
+    assert (answer.headers["Location"], cast.place, cast.condition) == (
+        reverse("cast", args=[cast.uuid]),
+        "cellar",
+        "toe chipped",
+    )
+    assert Deed.objects.latest("pk").says == "The cast LEFT of Mon 2 Nov 2026 is kept at: cellar; toe chipped."
+
+
+def test_a_destroyed_cast_is_not_moved(clinician: Person, signed_in: Callable[[Person], Any]) -> None:
+    cast = make_cast(destroyed_on=date(2026, 11, 3), destroyed_why="crumbled")
+    answer = signed_in(clinician).post(
+        reverse("cast-move", args=[cast.uuid]), {"place": "cellar", "condition": "sound"}
+    )
+    cast.refresh_from_db()
+    assert (answer.status_code, cast.place) == (409, "shelf 3")
+
+
+@pytest.mark.parametrize(
+    ("role", "read", "written"),
+    [
+        ("clinician", 200, 200),
+        ("maker", 200, 403),
+        ("manager", 200, 403),
+        ("reception", 403, 403),
+        ("administrator", 403, 403),
+    ],
+)
+def test_clinicians_keep_casts_and_makers_read_of_them(
+    request: pytest.FixtureRequest, signed_in: Callable[[Person], Any], role: str, read: int, written: int
+) -> None:
+    cast, client = make_cast(), signed_in(request.getfixturevalue(role))
+    pages = [("casts", []), ("cast", [cast.uuid]), ("cast-label", [cast.uuid]), ("cast-move", [cast.uuid])]
+    answers = [client.get(reverse(name, args=args)).status_code for name, args in pages]
+    assert answers == [read, read, read, written]

@@ -2,6 +2,7 @@
 
 from tests.page_queries import (
     bench_pages,
+    casts_pages,
     diary_pages,
     fittings_pages,
     lasts_pages,
@@ -15,6 +16,7 @@ ROOMS = (
     workshop_pages,
     patients_pages,
     diary_pages,
+    casts_pages,
     lasts_pages,
     prescriptions_pages,
     bench_pages,

@@ -15,7 +15,10 @@ BOUNDARY = uuid4().hex
 
 
 class Body:
-    """A request's body that is never in memory as a whole: files of so many bytes, and a field after them."""
+    """A request's body that is never in memory as a whole: files of so many bytes, and a field after them.
+
+    The files are called `file`, `file1`, `file2`.
+    """
 
     def __init__(self, *lengths: int) -> None:
         self.parts = self._parts(lengths)
@@ -23,7 +26,8 @@ class Body:
 
     def _parts(self, lengths: tuple[int, ...]) -> Iterator[bytes]:
         for number, length in enumerate(lengths):
-            head = f'Content-Disposition: form-data; name="file{number}"; filename="{number}.stl"'
+            name = f"file{number}" if number else "file"
+            head = f'Content-Disposition: form-data; name="{name}"; filename="{number}.stl"'
             yield f"--{BOUNDARY}\r\n{head}\r\nContent-Type: model/stl\r\n\r\n".encode()
             for _ in range(length // MEGABYTE):
                 yield bytes(MEGABYTE)
@@ -36,26 +40,29 @@ class Body:
         given, self.left = self.left[:size], self.left[size:]
         return given
 
+    readline = read
+
 
 def received(*lengths: int) -> tuple[Any, Any]:
     meta = {"CONTENT_TYPE": f"multipart/form-data; boundary={BOUNDARY}", "CONTENT_LENGTH": str(sum(lengths) + 1000)}
     request = HttpRequest()
-    return MultiPartParser(meta, Body(*lengths), [BoundedUploadHandler(request)]).parse()
+    body: Any = Body(*lengths)
+    return MultiPartParser(meta, body, [BoundedUploadHandler(request)]).parse()
 
 
 def test_a_file_arrives_as_it_was_sent() -> None:
     _, files = received(1234567)
-    assert (came_whole(files["file0"]), files["file0"].read()) == (True, bytes(1234567))
+    assert (came_whole(files["file"]), files["file"].read()) == (True, bytes(1234567))
 
 
 def test_a_file_as_long_as_allowed_arrives() -> None:
     _, files = received(MOST_BYTES)
-    assert came_whole(files["file0"])
+    assert came_whole(files["file"])
 
 
 def test_a_file_of_one_byte_more_comes_without_contents_and_with_its_length() -> None:
     _, files = received(MOST_BYTES + 1)
-    assert (came_whole(files["file0"]), files["file0"].size, files["file0"].read()) == (False, MOST_BYTES + 1, b"")
+    assert (came_whole(files["file"]), files["file"].size, files["file"].read()) == (False, MOST_BYTES + 1, b"")
 
 
 def test_what_was_typed_beside_a_file_too_long_is_kept() -> None:
@@ -79,7 +86,7 @@ def test_a_file_of_two_gigabytes_takes_no_more_memory_than_is_kept_of_any() -> N
     _, files = received(2048 * MEGABYTE)
     _, peak = tracemalloc.get_traced_memory()
     tracemalloc.stop()
-    assert (files["file0"].size, came_whole(files["file0"]), peak < 100 * MEGABYTE) == (2048 * MEGABYTE, False, True)
+    assert (files["file"].size, came_whole(files["file"]), peak < 100 * MEGABYTE) == (2048 * MEGABYTE, False, True)
 
 
 @pytest.mark.parametrize(

@@ -18,8 +18,8 @@ def words_in_the_masthead(client: Client) -> list[str]:
     ("role", "words"),
     [
         ("reception", ["Desk", "Clients", "Diary", "To call"]),
-        ("clinician", ["Clinic", "Clients", "Diary", "Differences", "Last rack"]),
-        ("maker", ["My bench", "Last rack"]),
+        ("clinician", ["Clinic", "Clients", "Diary", "Differences", "Last rack", "Casts"]),
+        ("maker", ["My bench", "Last rack", "Casts"]),
         (
             "manager",
             [
