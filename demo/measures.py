@@ -11,10 +11,8 @@ from cases.lasts.actions import BulgeValue, LegValue
 from demo.clients import BOTH, LEFT, RIGHT, Client
 from shared.sides import Edge, Side
 
-OF_FOOT_LENGTH = {
-    "foot_length": 1.0,
-    "heel_to_joint": 0.741,
-    "heel_to_fifth": 0.645,
+OF_FOOT_LENGTH = {"foot_length": 1.0, "heel_to_joint": 0.741, "heel_to_fifth": 0.645}
+OF_WHOLE_FOOT_LENGTH = {
     "joint_width": 0.376,
     "heel_width": 0.267,
     "toe_depth": 0.085,
@@ -45,9 +43,10 @@ def measures_of(client: Client, side: str, *, seed: int) -> list[tuple[str, int,
     length_mm = feet.left_length_mm if is_left else feet.right_length_mm
     girths_off_mm = feet.girths_off_left_mm if is_left else feet.girths_off_right_mm
     ankle_off_mm = feet.ankle_off_left_mm if is_left else feet.ankle_off_right_mm
-    # A shortened foot keeps the girths of the whole one.
+    # A shortened foot keeps the girths, widths and heights of the whole one.
     girth_length_mm = max(feet.left_length_mm, feet.right_length_mm)
     values = {name: length_mm * part for name, part in OF_FOOT_LENGTH.items()}
+    values |= {name: girth_length_mm * part for name, part in OF_WHOLE_FOOT_LENGTH.items()}
     values |= {name: girth_length_mm * part + girths_off_mm for name, part in GIRTHS_OF_FOOT_LENGTH.items()}
     if any(found.condition == "partial_foot_amputation" and side in found.sides for found in client.findings):
         values = {name: mm for name, mm in values.items() if name not in NEEDS_JOINTS}

@@ -176,7 +176,9 @@ def _swapped(foot: _Foot) -> Iterator[MeasureAgain]:
 
 
 def _swapped_across(left: _Foot, right: _Foot) -> Iterator[MeasureAgain]:
-    """The same seen against the other foot, where neither has a last time to be held against."""
+    """The same seen against the other foot, where both are whole and neither has a last time to be held against."""
+    if left.known.is_deformed or right.known.is_deformed:
+        return
     for kind, value in _measured(left):
         key, other = kind.key, right.values.get(kind.key)
         if other is None or key in left.known.before or key in right.known.before:

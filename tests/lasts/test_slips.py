@@ -253,6 +253,12 @@ def test_digits_exchanged_are_seen_against_the_other_foot_where_there_is_no_last
     ]
 
 
+@pytest.mark.parametrize("side", ["left_known", "right_known"])
+def test_a_deformed_foot_is_not_held_against_the_other_for_exchanged_digits(side: str) -> None:
+    heels = {"left": {"heel_width": Decimal(46)}, "right": {"heel_width": Decimal(65)}}
+    assert sources(**heels, **{side: DEFORMED}) == []
+
+
 def test_a_foot_that_is_as_last_time_is_not_asked_about_exchanged_digits() -> None:
     before = Known(before={"foot_length": Decimal(237)})
     assert SWAPPED not in sources(left=FOOT, right=foot(foot_length="237"), right_known=before)
