@@ -7,10 +7,10 @@ the manager reads all. Reception has nothing here.
 from datetime import datetime
 from uuid import UUID
 
-from django.db.models import Prefetch
+from django.db.models import OuterRef, Prefetch, Subquery
 from django.http import Http404
 
-from cases.lasts.models import Cast, Last, Measure, MeasureSet, Scan, SlipAnswer
+from cases.lasts.models import Cast, Last, LastAgreement, LastPhoto, Measure, MeasureSet, Scan, SlipAnswer
 from cases.patients.models import Patient
 from cases.patients.queries import patient_for
 from workshop.staff.models import Person
@@ -78,13 +78,23 @@ def scan(uuid: UUID) -> Scan:
 
 
 def last(uuid: UUID) -> Last:
-    """A last with its owner, maker and agreements. Two queries."""
+    """A last with its owner, hands, cast and agreements, and `fellow_uuid` of the last of the other foot. Two queries."""
+    fellow = Last.objects.filter(number=OuterRef("number")).exclude(pk=OuterRef("pk"))
     found = (
-        Last.objects.select_related("owner", "made_by", "altered_by", "cast")
-        .prefetch_related("agreements__by")
+        Last.objects.select_related("owner", "made_by", "altered_by", "measured_by", "cast")
+        .annotate(fellow_uuid=Subquery(fellow.values("uuid")[:1]))
+        .prefetch_related(Prefetch("agreements", queryset=LastAgreement.objects.select_related("by")))
         .filter(uuid=uuid)
         .first()
     )
+    if found is None:
+        raise Http404
+    return found
+
+
+def photo(uuid: UUID) -> LastPhoto:
+    """A photo of a last, with the picture. One query."""
+    found = LastPhoto.objects.filter(uuid=uuid).first()
     if found is None:
         raise Http404
     return found

@@ -11,7 +11,16 @@ from cases.lasts.actions.measures import (
     answer_question,
     record_measures,
 )
-from cases.lasts.actions.rack import LastFoot, SameForBoth, move_last, register_last, register_lasts
+from cases.lasts.actions.rack import (
+    LastFoot,
+    SameForBoth,
+    keep_photo,
+    move_last,
+    note_condition,
+    register_last,
+    register_lasts,
+)
+from cases.lasts.actions.rack_files import choose_rack_file, take_in_rack_file
 from cases.lasts.actions.shaping import (
     BottomSeen,
     SameForBothTargets,
@@ -41,14 +50,17 @@ __all__ = [
     "alter_last",
     "answer_question",
     "check_bottom",
+    "choose_rack_file",
     "destroy_cast",
     "draft_uuid",
     "drop_patch",
     "end_draft",
     "handle_deformity",
     "keep_draft",
+    "keep_photo",
     "measure_last",
     "move_last",
+    "note_condition",
     "plan_patch",
     "record_measures",
     "register_cast",
@@ -57,4 +69,5 @@ __all__ = [
     "register_lasts",
     "set_last_target",
     "set_last_targets",
+    "take_in_rack_file",
 ]

@@ -1,15 +1,17 @@
 """Registering lasts, and where they stand."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+import hashlib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
-from typing import NotRequired, TypedDict, Unpack
+from typing import Any, NotRequired, TypedDict, Unpack
 
 from django.db import connection, transaction
+from django.utils import timezone
 
 from cases.lasts.actions.checks import check_day, sides_in_words
-from cases.lasts.models import Cast, Last, Origin
+from cases.lasts.models import MEASURED_MM, Cast, Last, LastPhoto, Origin
 from cases.patients.models import Patient
 from shared.history import acting
 from shared.refusals import Refused
@@ -25,6 +27,8 @@ class LastFoot:
     length_mm: Decimal
     cast: Cast | None = None
     alteration_note: str = ""
+    measured: Mapping[str, Decimal] = field(default_factory=dict)
+    """What the tape, caliper and gauge found, by the column of the last: mm, or degrees for a tilt."""
 
 
 class SameForBoth(TypedDict):
@@ -38,6 +42,8 @@ class SameForBoth(TypedDict):
     place: str
     made_on: date
     condition: NotRequired[str]
+    marked_size: NotRequired[str]
+    marked_read_on: NotRequired[str]
 
 
 def register_last(
@@ -48,6 +54,7 @@ def register_last(
     number: str | None = None,
     cast: Cast | None = None,
     alteration_note: str = "",
+    measured: Mapping[str, Decimal] | None = None,
     made_by: Person | None = None,
     made_elsewhere: bool = False,
     by: Person,
@@ -57,7 +64,7 @@ def register_last(
     """Register one last. Arguments as for `register_lasts`."""
     lasts = register_lasts(
         owner=owner,
-        feet=[LastFoot(side=side, length_mm=length_mm, cast=cast, alteration_note=alteration_note)],
+        feet=[LastFoot(side, length_mm, cast=cast, alteration_note=alteration_note, measured=measured or {})],
         number=number,
         made_by=made_by,
         made_elsewhere=made_elsewhere,
@@ -93,7 +100,18 @@ def register_lasts(
     origin = Origin(same["origin"]).label
     says = f"Registered last {number} {sides}, {origin}; it stands at: {same['place']}."
     with acting(by=by, action="register_last", says=says, at=at, patient=owner.uuid if owner else None):
-        return [Last.objects.create(owner=owner, number=number, made_by=maker, **same, **vars(foot)) for foot in feet]
+        return [
+            Last.objects.create(owner=owner, number=number, made_by=maker, **same, **_of_a_foot(foot, by=by, at=at))
+            for foot in feet
+        ]
+
+
+def _of_a_foot(foot: LastFoot, *, by: Person, at: datetime) -> dict[str, Any]:
+    """The columns of one foot's last. Where the tape was on it, that is of today."""
+    found = {name: value for name, value in vars(foot).items() if name != "measured"}
+    if foot.measured.keys() & set(MEASURED_MM):
+        found |= {"measured_version": 1, "measured_on": timezone.localdate(at), "measured_by": by}
+    return {**found, **foot.measured}
 
 
 def _check_feet(feet: Sequence[LastFoot], owner: Patient | None) -> None:
@@ -108,11 +126,16 @@ def _number_for(feet: Sequence[LastFoot], number: str | None, owner: Patient | N
 
     Two people who register at one time get two numbers: the second waits here for the first.
     """
-    with connection.cursor() as cursor:
-        cursor.execute("SELECT pg_advisory_xact_lock(hashtext('lasts_last.number'))")
+    give_numbers_alone()
     number = (number or "").strip() or _next_number()
     _check_number(number, owner, feet)
     return number
+
+
+def give_numbers_alone() -> None:
+    """From here to the end of the transaction nobody else gives a number to a last."""
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT pg_advisory_xact_lock(hashtext('lasts_last.number'))")
 
 
 def _next_number() -> str:
@@ -150,3 +173,25 @@ def move_last(last: Last, *, place: str, by: Person, at: datetime) -> None:
     with acting(by=by, action="move_last", says=says, at=at, patient=last.owner.uuid if last.owner else None):
         last.place = place
         last.save(update_fields=["place"])
+
+
+@transaction.atomic
+def note_condition(last: Last, *, condition: str, by: Person, at: datetime) -> None:
+    """Note how a last is: a worn hinge, a crack. An agreed one stays agreed. Nothing happens where it says so."""
+    last = Last.objects.select_for_update(of=("self",)).select_related("owner").get(pk=last.pk)
+    condition = condition.strip()
+    if last.condition == condition:
+        return
+    says = f"Noted on last {last}: {condition or 'nothing amiss any more'}."
+    with acting(by=by, action="note_condition", says=says, at=at, patient=last.owner.uuid if last.owner else None):
+        last.condition = condition
+        last.save(update_fields=["condition"])
+
+
+def keep_photo(last: Last, *, jpeg: bytes, words: str, by: Person, at: datetime) -> LastPhoto:
+    """Keep a photo of a last, as `photos.kept_photo` made it."""
+    says = f"Kept a photo of last {last}{f': {words}' if words else ''}."
+    with acting(by=by, action="keep_photo", says=says, at=at, patient=last.owner.uuid if last.owner else None):
+        return LastPhoto.objects.create(
+            last=last, jpeg=jpeg, sha256=hashlib.sha256(jpeg).hexdigest(), words=words, by=by, at=at
+        )

@@ -1,7 +1,7 @@
 """Every read of measures, casts and lasts that more than one place needs."""
 
 from cases.lasts.queries.casts import casts_of, casts_to_work_from, people_who_cast
-from cases.lasts.queries.lasts import Rack, fellow_of, lasts_of, people_who_make_lasts, rack, with_agreement
+from cases.lasts.queries.lasts import Rack, fellow_of, lasts_of, people_who_make_lasts, photos_of, rack, with_agreement
 from cases.lasts.queries.measuring import (
     MeasureRow,
     Shown,
@@ -16,13 +16,17 @@ from cases.lasts.queries.measuring import (
     visits_to_measure_at,
 )
 from cases.lasts.queries.shaping import (
+    Reading,
     Shaped,
     StationRow,
+    both_of,
     bottom_of,
     deformities,
     latest_target,
+    latest_targets,
     live_findings_of_the_foot,
     patches_of,
+    readings_of,
     shape_of,
 )
 from cases.lasts.queries.sittings import Differently, FootMore, SheetRow, more_of, sheet_rows, taken_differently
@@ -36,11 +40,13 @@ __all__ = [
     "FootSizes",
     "MeasureRow",
     "Rack",
+    "Reading",
     "Shaped",
     "SheetRow",
     "Shown",
     "StationRow",
     "asked_of",
+    "both_of",
     "bottom_of",
     "casts_of",
     "casts_to_work_from",
@@ -53,6 +59,7 @@ __all__ = [
     "last_time",
     "lasts_of",
     "latest_target",
+    "latest_targets",
     "live_findings_of_the_foot",
     "measure_sets_of",
     "measured_before",
@@ -60,7 +67,9 @@ __all__ = [
     "patches_of",
     "people_who_cast",
     "people_who_make_lasts",
+    "photos_of",
     "rack",
+    "readings_of",
     "rows_of",
     "shape_of",
     "sheet_rows",

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
-from cases.lasts.models import Last, LastAgreement
+from cases.lasts.models import Last, LastAgreement, LastPhoto
+from cases.lasts.sizes_asked import RangeAsked
 from cases.patients import search
 from cases.patients.models import Patient
 from shared.sides import SIDES
@@ -44,8 +45,11 @@ class Rack:
     more: bool
 
 
-def rack(*, text: str = "", side: str = "") -> Rack:
-    """The register by number, owner and place; every word typed must be in one of them. One query."""
+def rack(*, text: str = "", side: str = "", size: RangeAsked | None = None, heel: RangeAsked | None = None) -> Rack:
+    """The register by number, owner and place; every word typed must be in one of them. One query.
+
+    `size` finds by the length of the last and by what is marked on it.
+    """
     found = with_agreement(Last.objects.select_related("owner"))
     if side in SIDES:
         found = found.filter(side=side)
@@ -54,5 +58,15 @@ def rack(*, text: str = "", side: str = "") -> Rack:
         if folded := search.fold(word):
             matches |= Q(owner__search_text__contains=folded)
         found = found.filter(matches)
+    if size is not None:
+        of_this_size = Q(length_mm__gte=size.least_mm, length_mm__lte=size.most_mm)
+        found = found.filter(of_this_size | Q(marked_size__iregex=size.marked) if size.marked else of_this_size)
+    if heel is not None:
+        found = found.filter(heel_height_mm__gte=heel.least_mm, heel_height_mm__lte=heel.most_mm)
     lasts = list(found.order_by("number", "side")[: MOST_ON_THE_RACK + 1])
     return Rack(lasts=lasts[:MOST_ON_THE_RACK], more=len(lasts) > MOST_ON_THE_RACK)
+
+
+def photos_of(last: Last) -> QuerySet[LastPhoto]:
+    """The photos of a last, the latest first, without the pictures themselves. One query; `lasts/_photos.html`."""
+    return last.photos.defer("jpeg").select_related("by").order_by("-pk")

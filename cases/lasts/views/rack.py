@@ -8,7 +8,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from cases.lasts import actions, permissions, queries
-from cases.lasts.forms import LastForm, MoveForm, RackForm, first_of_a_last
+from cases.lasts.forms import ConditionForm, LastForm, MoveForm, RackForm, first_of_a_last
 from cases.lasts.models import Cast
 from cases.patients.models import Patient
 from shared.fragments import done, page
@@ -24,9 +24,12 @@ TOE_SPRING = "toe_spring_mm"
 @require_safe
 def last_rack(request: StaffRequest) -> HttpResponse:
     form = RackForm(request.GET)
+    asked = form.asked
     context = {
-        "asked": form.asked,
-        "rack": queries.rack(**form.asked),
+        "form": form,
+        "asked": asked,
+        "rack": queries.rack(**asked),
+        "taken_in": form.cleaned_data.get("taken_in"),
         "may_handle": permissions.may_handle_lasts(request.user),
     }
     return page(request, "lasts/rack.html", context, fragments=("found",))
@@ -75,4 +78,15 @@ def last_move(request: StaffRequest, uuid: UUID) -> HttpResponse:
     if not form.is_valid():
         return render(request, "lasts/last_place.html", {"last": found, "move_form": form}, status=422)
     actions.move_last(found, place=form.cleaned_data["place"], by=request.user, at=timezone.now())
+    return done("last", found.uuid)
+
+
+@allowed(*permissions.HANDLES_LASTS)
+@require_POST
+def last_condition(request: StaffRequest, uuid: UUID) -> HttpResponse:
+    found = permissions.last(uuid)
+    form = ConditionForm(request.POST)
+    if not form.is_valid():
+        return render(request, "lasts/last_place.html", {"last": found, "condition_form": form}, status=422)
+    actions.note_condition(found, condition=form.cleaned_data["condition"], by=request.user, at=timezone.now())
     return done("last", found.uuid)
