@@ -11,6 +11,7 @@ from django.db.models import OuterRef, Prefetch, Subquery
 from django.http import Http404
 
 from cases.lasts.models import Cast, Last, LastAgreement, LastPhoto, Measure, MeasureSet, Scan, SlipAnswer
+from cases.lasts.queries.lasts import photos_on, with_photos
 from cases.patients.models import Patient
 from cases.patients.queries import patient_for
 from workshop.staff.models import Person
@@ -78,10 +79,10 @@ def scan(uuid: UUID) -> Scan:
 
 
 def last(uuid: UUID) -> Last:
-    """A last with its owner, hands, cast and agreements, and `fellow_uuid` of the last of the other foot. Two queries."""
+    """A last with owner, hands, cast, agreements, photos, and `fellow_uuid` of that of the other foot. Two queries."""
     fellow = Last.objects.filter(number=OuterRef("number")).exclude(pk=OuterRef("pk"))
     found = (
-        Last.objects.select_related("owner", "made_by", "altered_by", "measured_by", "cast")
+        with_photos(Last.objects.select_related("owner", "made_by", "altered_by", "measured_by", "cast"))
         .annotate(fellow_uuid=Subquery(fellow.values("uuid")[:1]))
         .prefetch_related(Prefetch("agreements", queryset=LastAgreement.objects.select_related("by")))
         .filter(uuid=uuid)
@@ -89,6 +90,7 @@ def last(uuid: UUID) -> Last:
     )
     if found is None:
         raise Http404
+    found.shown_photos = photos_on(found)
     return found
 
 

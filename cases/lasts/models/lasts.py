@@ -1,6 +1,7 @@
 """Lasts, the rack they stand on, and who agreed them."""
 
 import uuid
+from collections.abc import Sequence
 
 import pgtrigger
 from django.conf import settings
@@ -11,7 +12,8 @@ from cases.lasts.models.casts import Cast
 from cases.patients.models import Patient
 from shared.guards import Guard, never_changes, refuse
 from shared.history import keeps_history
-from shared.sides import Side, side_check
+from shared.side_checks import side_check
+from shared.sides import Side
 
 PERSON = settings.AUTH_USER_MODEL
 
@@ -125,6 +127,8 @@ class Last(models.Model):
     version = models.PositiveIntegerField(default=1, editable=False)
     is_agreed: bool
     """Whether somebody agreed it as it is now: only on rows of `queries.with_agreement`."""
+    shown_photos: Sequence[object]
+    """Its photos without the pictures: only on a last of `permissions.last`."""
 
     class Meta:
         ordering = ["number", "side"]

@@ -1,7 +1,16 @@
 """Every read of measures, casts and lasts that more than one place needs."""
 
 from cases.lasts.queries.casts import casts_of, casts_to_work_from, people_who_cast
-from cases.lasts.queries.lasts import Rack, fellow_of, lasts_of, people_who_make_lasts, photos_of, rack, with_agreement
+from cases.lasts.queries.lasts import (
+    Rack,
+    fellow_of,
+    lasts_of,
+    people_who_make_lasts,
+    photos_on,
+    rack,
+    with_agreement,
+    with_photos,
+)
 from cases.lasts.queries.measuring import (
     MeasureRow,
     Shown,
@@ -67,7 +76,7 @@ __all__ = [
     "patches_of",
     "people_who_cast",
     "people_who_make_lasts",
-    "photos_of",
+    "photos_on",
     "rack",
     "readings_of",
     "rows_of",
@@ -81,4 +90,5 @@ __all__ = [
     "visit_of_today",
     "visits_to_measure_at",
     "with_agreement",
+    "with_photos",
 ]

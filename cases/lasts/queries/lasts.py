@@ -1,9 +1,13 @@
 """The lasts on the rack."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
 
+from django.contrib.postgres.expressions import ArraySubquery
 from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models.functions import JSONObject
 
 from cases.lasts.models import Last, LastAgreement, LastPhoto
 from cases.lasts.sizes_asked import RangeAsked
@@ -67,6 +71,27 @@ def rack(*, text: str = "", side: str = "", size: RangeAsked | None = None, heel
     return Rack(lasts=lasts[:MOST_ON_THE_RACK], more=len(lasts) > MOST_ON_THE_RACK)
 
 
-def photos_of(last: Last) -> QuerySet[LastPhoto]:
-    """The photos of a last, the latest first, without the pictures themselves. One query; `lasts/_photos.html`."""
-    return last.photos.defer("jpeg").select_related("by").order_by("-pk")
+@dataclass(frozen=True)
+class ShownPhoto:
+    """A photo of a last without the picture itself."""
+
+    uuid: UUID
+    words: str
+    by: str
+    at: datetime
+
+    @classmethod
+    def of(cls, row: Mapping[str, str]) -> "ShownPhoto":
+        return cls(UUID(row["uuid"]), row["words"], row["by"], datetime.fromisoformat(row["at"]))
+
+
+def with_photos(lasts: QuerySet[Last]) -> QuerySet[Last]:
+    """The same lasts, each with `photo_rows` for `photos_on`, in the same query."""
+    rows = LastPhoto.objects.filter(last=OuterRef("pk")).order_by("-pk")
+    row = JSONObject(uuid="uuid", words="words", by="by__name", at="at")
+    return lasts.annotate(photo_rows=ArraySubquery(rows.values(row=row)))
+
+
+def photos_on(last: Last) -> list[ShownPhoto]:
+    """The photos of a last of `with_photos`, the latest first; `lasts/_photos.html` shows them. No query."""
+    return [ShownPhoto.of(row) for row in getattr(last, "photo_rows", None) or ()]
