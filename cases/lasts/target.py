@@ -32,6 +32,11 @@ class Addend:
     words: str
     mm: float
 
+    @property
+    def signed(self) -> str:
+        """Its mm with their sign: +4, −2, 0."""
+        return _signed(self.mm)
+
 
 @dataclass(frozen=True)
 class TargetStation:
@@ -147,7 +152,7 @@ def _station(
         formula=" + ".join(["foot", *(addend.words.split(":")[0].split(",")[0] for addend in addends)]),
         inputs=(
             ("Foot", f"{foot_mm:g} mm"),
-            *((addend.words, f"{_signed(addend.mm)} mm") for addend in addends),
+            *((addend.words, f"{addend.signed} mm") for addend in addends),
             ("Footwear", kind.replace("_", " ")),
         ),
         source=f"{SETTINGS_SOURCE}; {LIGHT_UPPER_SOURCE}; {NEVER_TIGHTER}: a stated rule, from memory",

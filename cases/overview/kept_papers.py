@@ -24,7 +24,7 @@ class Draft:
     template: str
     context: dict[str, Any]
     about_uuid: UUID
-    pair_uuid: UUID
+    pair_uuid: UUID | None
     most_pages: int | None = None
 
 

@@ -5,6 +5,7 @@ from cases.overview.client import client
 from cases.overview.clinic import clinic
 from cases.overview.desk import desk
 from cases.overview.home import home
+from cases.overview.last_sheet import last_sheet_print
 from cases.overview.late import late
 from cases.overview.pair import job_card_print, pair, review_letter_print
 
@@ -18,5 +19,6 @@ urlpatterns = [
     path("clients/<uuid:uuid>/", client, name="client"),
     path("pairs/<uuid:uuid>/", pair, name="pair"),
     path("pairs/<uuid:uuid>/job-card/", job_card_print, name="job-card-print"),
+    path("lasts/<uuid:uuid>/sheet/", last_sheet_print, name="last-sheet-print"),
     path("reviews/<uuid:uuid>/letter/", review_letter_print, name="review-letter-print"),
 ]

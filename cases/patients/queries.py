@@ -208,17 +208,21 @@ def _matches(word: search.Word) -> Q:
 # Papers ------------------------------------------------------------------------------------------------------
 
 
+FOR_THE_BENCH = {PaperKind.JOB_CARD, PaperKind.LAST_SHEET}
+"""Papers from which a maker works."""
+
+
 def paper_for(person: Person, uuid: UUID, *, at: datetime) -> Paper:
     """A paper with its contents, if this person may read it. Raises as `patient_for`.
 
-    Reception sends letters; a job card tells what was found, but a maker works from it.
+    Reception sends letters; a job card and a last's sheet tell what was found, but a maker works from them.
     """
     paper = Paper.objects.select_related("patient").filter(uuid=uuid).first()
     if paper is None:
         raise Http404
-    is_job_card = paper.kind == PaperKind.JOB_CARD
-    if not (is_job_card and permissions.opens_job_cards(person.role_kinds)):
-        _authorise(person, paper.patient, at=at, clinical=is_job_card, change=False)
+    is_for_the_bench = paper.kind in FOR_THE_BENCH
+    if not (is_for_the_bench and permissions.opens_job_cards(person.role_kinds)):
+        _authorise(person, paper.patient, at=at, clinical=is_for_the_bench, change=False)
     return paper
 
 

@@ -101,8 +101,8 @@ def test_the_page_of_a_last_takes_the_same_queries_however_often_it_was_agreed(
     for version in range(2, rows + 1):
         last = agreed(altered(last, version))
     client = signed_in(maker)
-    # session, person, roles, last with owner and maker, agreements, who agreed, the other foot's last
-    with django_assert_num_queries(7):
+    # session, person, roles, last with hands and the other foot's, agreements, findings, patches, bottom, target
+    with django_assert_num_queries(9):
         client.get(reverse("last", args=[last.uuid]))
 
 
@@ -113,7 +113,7 @@ def altered(last: Last, version: int) -> Last:
     return last
 
 
-@pytest.mark.parametrize(("page", "queries_taken"), [("last-new", 8), ("last-alter", 5)])
+@pytest.mark.parametrize(("page", "queries_taken"), [("last-new", 8), ("last-alter", 6)])
 def test_the_forms_of_a_last_take_few_queries(
     maker: Person,
     signed_in: Callable[[Person], Any],
@@ -124,7 +124,7 @@ def test_the_forms_of_a_last_take_few_queries(
     last = make_last(owner=make_patient())
     about = last.owner.uuid if page == "last-new" and last.owner else last.uuid
     client = signed_in(maker)
-    # session, person, roles; new: owner, toe spring, who makes lasts, casts (two halves); alter: last, agreements
+    # session, person, roles; new: owner, toe spring, who makes lasts, casts (two halves); alter: last, agreements, patches
     with django_assert_num_queries(queries_taken):
         client.get(reverse(page, args=[about]))
 

@@ -39,6 +39,15 @@ class Tick:
     label: str
     does: str
 
+    @property
+    def line_to(self) -> float:
+        """Where the line to its words ends."""
+        return round(self.y - LINE_OF_WORDS_MM + 2, 1)
+
+    @property
+    def does_y(self) -> float:
+        return round(self.y + LINE_OF_WORDS_MM - 1, 1)
+
 
 @dataclass(frozen=True)
 class ProfileDrawing:
@@ -61,6 +70,14 @@ class ProfileDrawing:
     @property
     def bar_width(self) -> float:
         return BAR_MM
+
+    @property
+    def middle_x(self) -> float:
+        return round(self.width / 2, 1)
+
+    @property
+    def times_larger(self) -> int:
+        return TIMES_LARGER
 
 
 def profile_drawing(alteration: Alteration, *, side: Side, length_mm: float) -> ProfileDrawing | None:

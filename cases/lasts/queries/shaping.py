@@ -12,6 +12,7 @@ from cases.lasts import sizes
 from cases.lasts.alteration import Alteration, Limits, StationWork, last_alteration
 from cases.lasts.girths import heel_girth_expected
 from cases.lasts.models import BottomCheck, BottomPart, Hose, Last, LastDeformity, LastPatch, LastTarget
+from cases.lasts.models.lasts import MEASURED_MM
 from cases.lasts.queries.measuring import values_of
 from cases.lasts.stations import STATIONS
 from cases.lasts.target import TargetStation, last_target
@@ -65,6 +66,7 @@ class Shaped:
     rows: tuple[StationRow, ...]
     alteration: Alteration
     length: Workings | None
+    feather_mm: float
     heel_girth: Workings | None
     asks: tuple[str, ...]
 
@@ -122,6 +124,7 @@ def shape_of(
         rows=tuple(StationRow(each, works.get(each.key), planned.get(each.key)) for each in found),
         alteration=alteration,
         length=length.workings if length else None,
+        feather_mm=figures_mm[LIMITS["feather_mm"]],
         heel_girth=_heel_girth(last, values, of_this_foot),
         asks=_asks(last, target, alteration, figures_mm),
     )
@@ -200,6 +203,34 @@ def _asks(last: Last, target: LastTarget, alteration: Alteration, figures_mm: Ma
 
 def _mm(value: Decimal | None) -> float | None:
     return None if value is None else float(value)
+
+
+def both_of(last: Last) -> list[Last]:
+    """This last and the one of the other foot under the same number. One query."""
+    return list(Last.objects.filter(number=last.number).select_related("owner", "cast", "made_by").order_by("side"))
+
+
+def latest_targets(lasts: Iterable[Last]) -> dict[int, LastTarget | None]:
+    """The target that counts for each of several lasts, by the last's key. One query."""
+    latest = LastTarget.objects.filter(last__in=list(lasts)).order_by("last_id", "-pk").distinct("last_id")
+    return {each.last_id: each for each in latest}
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One figure of a last. None where the tape was not on it yet."""
+
+    label: str
+    value_mm: Decimal | None
+
+
+def readings_of(last: Last) -> list[Reading]:
+    """What was taken on a last, in the order of the register. No query."""
+    words = {"heel_to_joint_mm": "heel to 1st joint", "heel_to_fifth_mm": "heel to 5th joint"}
+    return [
+        Reading(words.get(name, name.removesuffix("_mm").replace("_", " ")), getattr(last, name))
+        for name in MEASURED_MM
+    ]
 
 
 # What is on a last, and how it was looked at ---------------------------------------------------------------------
