@@ -60,6 +60,7 @@ PURE_MODULES = [
     "cases.lasts.alteration",
     "cases.lasts.drawings.last_profile",
     "cases.lasts.girths",
+    "cases.lasts.drawings.tapes",
     "cases.lasts.measures",
     "cases.lasts.nearest",
     "cases.lasts.photos",
