@@ -1,13 +1,29 @@
-"""Left and right, said in words everywhere."""
+"""Left and right, medial and lateral, said in words everywhere. Pure: no Django."""
 
-from django.db import models
+from enum import EnumType, StrEnum
 
 
-class Side(models.TextChoices):
+class _Listed(EnumType):
+    """What a column and a form ask of a closed list, by the names Django gives them."""
+
+    @property
+    def values(cls) -> list[str]:
+        return [str(member) for member in cls]
+
+    @property
+    def choices(cls) -> list[tuple[str, str]]:
+        return [(str(member), member.label) for member in cls]
+
+
+class Side(StrEnum, metaclass=_Listed):
     """A foot, or the shoe of that foot, as the wearer sees it looking down."""
 
-    LEFT = "left", "LEFT"
-    RIGHT = "right", "RIGHT"
+    LEFT = "left"
+    RIGHT = "right"
+
+    @property
+    def label(self) -> str:
+        return self.value.upper()
 
     @property
     def other(self) -> "Side":
@@ -17,18 +33,12 @@ class Side(models.TextChoices):
 SIDES = (Side.LEFT, Side.RIGHT)
 
 
-def side_check(name: str, field: str = "side") -> models.CheckConstraint:
-    """A constraint by which a column holds a side and nothing else."""
-    return models.CheckConstraint(condition=models.Q(**{f"{field}__in": Side.values}), name=name)
-
-
-class Edge(models.TextChoices):
+class Edge(StrEnum, metaclass=_Listed):
     """The side of one foot towards the other foot, or away from it."""
 
-    MEDIAL = "medial", "medial"
-    LATERAL = "lateral", "lateral"
+    MEDIAL = "medial"
+    LATERAL = "lateral"
 
-
-def edge_check(name: str, field: str = "edge") -> models.CheckConstraint:
-    """A constraint by which a column holds a side of a foot and nothing else."""
-    return models.CheckConstraint(condition=models.Q(**{f"{field}__in": Edge.values}), name=name)
+    @property
+    def label(self) -> str:
+        return self.value

@@ -11,7 +11,8 @@ from cases.bench.models.guards.pair import visit_is_of_the_same_client
 from cases.diary.models import Visit
 from shared.guards import never_changes
 from shared.history import keeps_history
-from shared.sides import Side, side_check
+from shared.side_checks import side_check
+from shared.sides import Side
 
 PERSON = settings.AUTH_USER_MODEL
 

@@ -78,6 +78,7 @@ PURE_MODULES = [
     "cases.lasts.stations",
     "cases.lasts.target",
     "cases.prescriptions.calculations",
+    "cases.prescriptions.notes.rule",
     "cases.prescriptions.raises",
     "cases.prescriptions.reaches",
     "cases.prescriptions.rigidity",

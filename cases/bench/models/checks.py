@@ -14,7 +14,8 @@ from cases.bench.models.guards import (
 from cases.bench.models.pair import Pair
 from cases.bench.models.stages import Stage
 from shared.history import keeps_history
-from shared.sides import Side, side_check
+from shared.side_checks import side_check
+from shared.sides import Side
 
 PERSON = settings.AUTH_USER_MODEL
 

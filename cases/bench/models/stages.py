@@ -11,7 +11,8 @@ from cases.bench.models.guards import edge_stays_on_one_foot, stage_moves_by_its
 from cases.bench.models.pair import Pair
 from cases.prescriptions.models import Prescription
 from shared.history import keeps_history
-from shared.sides import Side, side_check
+from shared.side_checks import side_check
+from shared.sides import Side
 from workshop.figures.models import Standing
 from workshop.hours.models import Bench
 

@@ -11,7 +11,8 @@ from cases.lasts.models.measuring import Load, MeasureSet
 from cases.patients.models import Patient
 from shared.checksums import hash_check
 from shared.history import keeps_history
-from shared.sides import Side, side_check
+from shared.side_checks import side_check
+from shared.sides import Side
 
 PERSON = settings.AUTH_USER_MODEL
 

@@ -10,7 +10,8 @@ from cases.diary.models import Visit
 from cases.patients.models import Patient
 from shared.guards import never_changes
 from shared.history import keeps_history
-from shared.sides import Edge, Side, edge_check, side_check
+from shared.side_checks import edge_check, side_check
+from shared.sides import Edge, Side
 
 PERSON = settings.AUTH_USER_MODEL
 

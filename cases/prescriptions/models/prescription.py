@@ -17,7 +17,8 @@ from cases.prescriptions.models.guards import (
     prescription_is_frozen,
 )
 from shared.history import keeps_history
-from shared.sides import Side, side_check
+from shared.side_checks import side_check
+from shared.sides import Side
 
 PERSON = settings.AUTH_USER_MODEL
 SINGLE_PARTS = (

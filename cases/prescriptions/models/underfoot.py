@@ -6,7 +6,8 @@ from django.db.models import Q
 from cases.prescriptions.models.guards import part_of_a_foot_is_frozen
 from cases.prescriptions.models.prescription import Foot
 from shared.history import keeps_history
-from shared.sides import Edge, edge_check
+from shared.side_checks import edge_check
+from shared.sides import Edge
 
 
 @keeps_history()
@@ -70,10 +71,18 @@ class Raise(models.Model):
     """A raise in the shoe and on the sole; heel, ball and toe each in mm."""
 
     foot = models.OneToOneField(Foot, on_delete=models.CASCADE, related_name="height_raise")
-    in_shoe_heel_mm = models.DecimalField(max_digits=4, decimal_places=1, null=True, blank=True)
-    on_sole_heel_mm = models.DecimalField(max_digits=4, decimal_places=1, null=True, blank=True)
-    on_sole_ball_mm = models.DecimalField(max_digits=4, decimal_places=1, null=True, blank=True)
-    on_sole_toe_mm = models.DecimalField(max_digits=4, decimal_places=1, null=True, blank=True)
+    in_shoe_heel_mm = models.DecimalField(
+        "in the shoe, heel (mm)", max_digits=4, decimal_places=1, null=True, blank=True
+    )
+    on_sole_heel_mm = models.DecimalField(
+        "on the sole, heel (mm)", max_digits=4, decimal_places=1, null=True, blank=True
+    )
+    on_sole_ball_mm = models.DecimalField(
+        "on the sole, joint (mm)", max_digits=4, decimal_places=1, null=True, blank=True
+    )
+    on_sole_toe_mm = models.DecimalField(
+        "on the sole, toe (mm)", max_digits=4, decimal_places=1, null=True, blank=True
+    )
     material = models.CharField(max_length=80, blank=True)
 
     class Meta:
