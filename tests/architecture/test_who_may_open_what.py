@@ -21,13 +21,15 @@ from cases.bench.actions import record_check
 from cases.bench.models import Pair
 from cases.fittings.actions import record_fitting
 from cases.fittings.models import HandOver
+from cases.lasts.actions import choose_rack_file
+from cases.lasts.rack_files import write_rack_file
 from cases.patients.models import Patient
 from tests.architecture.walk import url_patterns
 from tests.factories.bench import bring_to, load_starting_values, make_pair, requirement
 from tests.factories.diary import make_call
 from tests.factories.fittings import finished_pair, make_review, visit_about, worn_pair
 from tests.factories.hours import load_hours, make_closure
-from tests.factories.lasts import make_cast, make_last, make_measure_set
+from tests.factories.lasts import make_cast, make_last, make_measure_set, make_patch, make_photo
 from tests.factories.patients import make_allergy, make_finding, make_paper, make_red_flag
 from tests.factories.prescriptions import make_prescription, make_signed_prescription
 from tests.factories.scans import make_scan
@@ -87,10 +89,13 @@ MAY_OPEN: Mapping[str, set[str]] = {
     "visit-arrive": {"reception", "clinician", "manager"},
     "visit-done": {"reception", "clinician", "manager"},
     "visit-missed": {"reception", "clinician", "manager"},
+    "visit-take-back": {"reception", "clinician", "manager"},
     "visit-cancel": {"reception", "clinician", "manager"},
     "calls": {"reception", "clinician", "manager"},
     "call-tried": {"reception", "clinician", "manager"},
     "call-settle": {"reception", "clinician", "manager"},
+    "call-rung-back": {"clinician"},
+    "ring-back": {"reception", "clinician", "manager"},
     # Measures and casts are taken by the clinician; makers work from them and handle the lasts.
     "measures-new": {"clinician"},
     "measures": {"clinician", "maker", "manager"},
@@ -108,12 +113,27 @@ MAY_OPEN: Mapping[str, set[str]] = {
     "scan-place": {"clinician"},
     "scan-take": {"clinician"},
     "last-rack": {"clinician", "maker", "manager"},
+    "rack-export": {"clinician", "maker", "manager"},
+    "rack-import": {"clinician", "maker"},
+    "rack-file": {"clinician", "maker"},
+    "nearest-lasts": {"clinician", "maker", "manager"},
+    "last-photo": {"clinician", "maker", "manager"},
+    "last-photo-small": {"clinician", "maker", "manager"},
+    "last-photo-add": {"clinician", "maker"},
+    "last-condition": {"clinician", "maker"},
     "last": {"clinician", "maker", "manager"},
     "stock-last-new": {"clinician", "maker"},
     "last-new": {"clinician", "maker"},
     "last-alter": {"clinician", "maker"},
     "last-agree": {"clinician", "maker"},
     "last-move": {"clinician", "maker"},
+    "last-measure": {"clinician", "maker"},
+    "last-target": {"clinician", "maker"},
+    "last-patch-new": {"clinician", "maker"},
+    "last-patch-drop": {"clinician", "maker"},
+    "last-bottom": {"clinician", "maker"},
+    "last-deformities": {"clinician", "maker"},
+    "last-sheet-print": {"clinician", "maker", "manager"},
     # The prescription.
     "prescription-new": {"clinician"},
     "prescription": {"clinician", "maker", "manager"},
@@ -194,15 +214,30 @@ OF_A_CLIENT = (
     "cast-new",
     "client-casts",
     "scan-new",
+    "nearest-lasts",
     "last-new",
     "prescription-new",
     "repair-open",
+    "ring-back",
 )
-OF_A_VISIT = ("visit", "visit-arrive", "visit-done", "visit-missed", "visit-cancel", "fitting-new")
-OF_A_CALL = ("call-tried", "call-settle")
+OF_A_VISIT = ("visit", "visit-arrive", "visit-done", "visit-missed", "visit-take-back", "visit-cancel", "fitting-new")
+OF_A_CALL = ("call-tried", "call-settle", "call-rung-back")
 OF_A_CAST = ("cast", "cast-move", "cast-destroy", "cast-label")
 OF_A_SCAN = ("scan", "scan-file", "scan-place", "scan-take")
-OF_A_LAST = ("last", "last-alter", "last-agree", "last-move")
+OF_A_LAST = (
+    "last",
+    "last-alter",
+    "last-agree",
+    "last-move",
+    "last-measure",
+    "last-target",
+    "last-patch-new",
+    "last-bottom",
+    "last-deformities",
+    "last-sheet-print",
+    "last-photo-add",
+    "last-condition",
+)
 OF_A_DRAFT = ("prescription", "prescription-sign", "prescription-withdraw")
 OF_A_SIGNED_PRESCRIPTION = ("prescription-new-version", "pair-open")
 OF_A_PERSON = ("person-edit", "person-retire", "person-bring-back")
@@ -242,6 +277,9 @@ def _rows_of_a_client(patient: Patient, clinician: Person, now: datetime) -> Arg
         **dict.fromkeys(OF_A_CAST, (make_cast(patient=patient).uuid,)),
         **dict.fromkeys(OF_A_SCAN, (make_scan(patient=patient).uuid,)),
         **dict.fromkeys(OF_A_LAST, (make_last(owner=patient).uuid,)),
+        **dict.fromkeys(("last-photo", "last-photo-small"), (make_photo(by=clinician).uuid,)),
+        "rack-file": (choose_rack_file(write_rack_file([]).encode(), name="rack.csv", by=clinician, at=now).uuid,),
+        "last-patch-drop": (make_patch(by=clinician, at=now).uuid,),
         **dict.fromkeys(OF_A_DRAFT, (make_prescription(patient=patient, written_by=clinician).uuid,)),
         **dict.fromkeys(OF_A_SIGNED_PRESCRIPTION, (signed.uuid,)),
     }

@@ -1,13 +1,28 @@
 """Measures, casts and lasts. By default the foot of a real person, so that nothing about it is implausible."""
 
+import hashlib
 from collections.abc import Mapping
 from datetime import date, datetime
 from decimal import Decimal
+from io import BytesIO
 from typing import Any
 
 from django.utils import timezone
+from PIL import Image
 
-from cases.lasts.models import Cast, Last, LastAgreement, Load, Making, Measure, MeasureSet, Method, Origin
+from cases.lasts.models import (
+    Cast,
+    Last,
+    LastAgreement,
+    LastPatch,
+    LastPhoto,
+    Load,
+    Making,
+    Measure,
+    MeasureSet,
+    Method,
+    Origin,
+)
 from cases.patients.models import Patient
 from shared.sides import SIDES
 from tests.factories.base import next_number, setting_up
@@ -99,9 +114,36 @@ def make_last(*, owner: Patient | None = None, side: str = "left", number: str |
         )
 
 
+def make_patch(last: Last | None = None, *, by: Person, at: datetime, **fields: Any) -> LastPatch:
+    """A patch that is planned on a last."""
+    with setting_up():
+        return LastPatch.objects.create(
+            last=last or make_last(),
+            planned_by=by,
+            planned_at=at,
+            **{"work": "build up", "place": "over the joint", "height_mm": Decimal(3), **fields},
+        )
+
+
 def agreed(last: Last, *, by: Person | None = None) -> Last:
     """The same last, agreed as it is."""
     by = by or make_person(name="Agnes Agreer", roles=["maker"])
     with setting_up():
         LastAgreement.objects.create(last=last, last_version=last.version, by=by, at=timezone.now())
     return last
+
+
+def make_photo(*, last: Last | None = None, by: Person, words: str = "") -> LastPhoto:
+    """A photo of a last, small and brown."""
+    picture = BytesIO()
+    Image.new("RGB", (200, 100), "brown").save(picture, "JPEG")
+    jpeg = picture.getvalue()
+    with setting_up():
+        return LastPhoto.objects.create(
+            last=last or make_last(),
+            jpeg=jpeg,
+            sha256=hashlib.sha256(jpeg).hexdigest(),
+            words=words,
+            by=by,
+            at=timezone.now(),
+        )

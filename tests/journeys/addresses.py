@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import TypeVar
 from urllib.parse import urlencode
 
-from django.db.models import Count, Model, QuerySet
+from django.db.models import Count, F, Model, QuerySet
 from django.urls import reverse
 from django.utils import timezone
 from playwright.sync_api import ViewportSize
@@ -15,7 +15,8 @@ from cases.bench.actions import link_visit
 from cases.bench.models import Pair, PairState
 from cases.diary.models import Call, CallState, Visit
 from cases.fittings.models import Fitting, HandOver, Review
-from cases.lasts.models import Cast, Last, MeasureSet, Scan
+from cases.lasts.actions import choose_rack_file
+from cases.lasts.models import Cast, Last, MeasureSet, RackFile, Scan
 from cases.overview.job_card import print_job_card
 from cases.patients.actions import open_record
 from cases.patients.models import Paper, Patient, RedFlag
@@ -84,6 +85,10 @@ def furnish(*, now: datetime) -> InventedWorkshop:
     finished = first(Pair.objects.filter(state=PairState.FINISHED))
     collected = make_drop_in(day=timezone.localdate(now), patient=finished.patient)
     link_visit(finished, collected, by=iris, at=now)
+    for person in (iris, bram):
+        for lines in ("X1,left,285,22,A1", "X1,left,285,22,A1\nX1,up,28,22,A1"):
+            content = f"number,side,length_mm,heel_height_mm,place\n{lines}".encode()
+            choose_rack_file(content, name="rack.csv", by=person, at=now)
     _, key = register_terminal(name="by the window", bench_key="lasting", by=manager, at=now)
     return InventedWorkshop(
         people={
@@ -214,7 +219,32 @@ def _scans(workshop: InventedWorkshop, role: str) -> Sequence[Called]:
 
 
 def _last_of(workshop: InventedWorkshop) -> object:
-    return first(Last.objects.filter(owner__isnull=False)).uuid
+    return first(Last.objects.filter(owner__isnull=False, targets__isnull=False)).uuid
+
+
+def _lasts(workshop: InventedWorkshop, role: str) -> Sequence[Called]:
+    """A stock last, one with a target, one with patches, and one that was altered and waits for the tape."""
+    found = (
+        Last.objects.filter(owner__isnull=True),
+        Last.objects.filter(targets__isnull=False),
+        Last.objects.filter(patches__isnull=False),
+        Last.objects.filter(altered_on__isnull=False).exclude(measured_version=F("version")),
+    )
+    return [Called(reverse("last", args=[first(lasts).uuid])) for lasts in found]
+
+
+def _rack_files(workshop: InventedWorkshop, role: str) -> Sequence[Called]:
+    """A file that is good and one with a bad line, chosen by whoever looks."""
+    chosen = RackFile.objects.filter(person=workshop.people[role]).order_by("pk")
+    return [Called(reverse("rack-file", args=[file.uuid])) for file in chosen]
+
+
+def _nearest(workshop: InventedWorkshop, role: str) -> Sequence[Called]:
+    """A client who was measured, among stock and among the whole rack, and one who was not."""
+    measured = first(MeasureSet.objects.all()).patient
+    address = reverse("nearest-lasts", args=[measured.uuid])
+    unmeasured = first(Patient.objects.filter(measure_sets__isnull=True))
+    return [Called(address), Called(f"{address}?whose=all"), Called(reverse("nearest-lasts", args=[unmeasured.uuid]))]
 
 
 def _worn(workshop: InventedWorkshop) -> object:
@@ -246,6 +276,7 @@ ADDRESSES: Mapping[str, Found] = {
     "clients": _plain("clients", {"text": "a"}, {"text": "an"}),
     "client-new": _plain("client-new"),
     "client-edit": _at("client-edit", _opened),
+    "ring-back": _at("ring-back", _opened),
     "client": _client,
     "open-record": _at("open-record", lambda workshop: workshop.unopened.uuid),
     "finding-add": _at("finding-add", _opened),
@@ -266,11 +297,19 @@ ADDRESSES: Mapping[str, Found] = {
     "scan-new": _at("scan-new", _opened),
     "scan": _scans,
     "cast-destroy": _at("cast-destroy", lambda workshop: first(Cast.objects.filter(destroyed_on__isnull=True)).uuid),
-    "last-rack": _plain("last-rack"),
-    "last": _at("last", _last_of),
+    "last-rack": _plain("last-rack", {"size": "EU 42"}, {"size": "large", "heel": "high"}, {"text": "no such last"}),
+    "rack-import": _plain("rack-import"),
+    "rack-file": _rack_files,
+    "nearest-lasts": _nearest,
+    "last": _lasts,
     "stock-last-new": _plain("stock-last-new"),
     "last-new": _at("last-new", _opened),
     "last-alter": _at("last-alter", _last_of),
+    "last-measure": _at("last-measure", _last_of),
+    "last-target": _at("last-target", _last_of),
+    "last-patch-new": _at("last-patch-new", _last_of),
+    "last-bottom": _at("last-bottom", lambda workshop: first(Last.objects.filter(cast__isnull=False)).uuid),
+    "last-deformities": _at("last-deformities", _last_of),
     "prescription-new": _at("prescription-new", _opened),
     "prescription": _prescriptions,
     "prescription-sign": _at("prescription-sign", lambda workshop: workshop.draft.uuid),
@@ -311,7 +350,17 @@ def address_of_paper(kind: str) -> str:
     return reverse("paper", args=[first(Paper.objects.filter(kind=kind)).uuid])
 
 
-FILES = frozenset({"paper", "cast-label", "cast-labels", "scan-file"})
+FILES = frozenset(
+    {
+        "paper",
+        "cast-label",
+        "cast-labels",
+        "scan-file",
+        "rack-export",
+        "last-photo",
+        "last-photo-small",
+    }
+)
 """Addresses that give out a file and no page."""
 
 ONLY_SENT = frozenset(
@@ -330,13 +379,19 @@ ONLY_SENT = frozenset(
         "visit-arrive",
         "visit-done",
         "visit-missed",
+        "visit-take-back",
         "visit-cancel",
         "call-tried",
         "call-settle",
+        "call-rung-back",
         "scan-place",
         "scan-take",
         "last-agree",
         "last-move",
+        "last-condition",
+        "last-photo-add",
+        "last-patch-drop",
+        "last-sheet-print",
         "prescription-new-version",
         "prescription-withdraw",
         "stage-tick",

@@ -9,6 +9,8 @@ from tests.page_queries import (
     overview_pages,
     patients_pages,
     prescriptions_pages,
+    rack_pages,
+    shaping_pages,
     workshop_pages,
 )
 
@@ -18,6 +20,8 @@ ROOMS = (
     diary_pages,
     casts_pages,
     lasts_pages,
+    rack_pages,
+    shaping_pages,
     prescriptions_pages,
     bench_pages,
     fittings_pages,
