@@ -21,6 +21,7 @@ from demo.pairs import FINISHED, HANDED_OVER, PAIRS, PlannedPair
 from demo.parts import Prescribed
 from demo.people import STAFF
 from demo.prescriptions import PRESCRIPTIONS
+from demo.shaping import shape_lasts
 from demo.today import fill_the_diary, raise_a_difference, start_drying
 from shared.history import Program
 from workshop.staff import actions as staff
@@ -44,6 +45,7 @@ def load(*, now: datetime) -> None:
         start_drying(clinic, pairs["collapsed-arch"])
         raise_a_difference(clinic, pairs["haglund"])
         fill_the_diary(clinic, pairs)
+        shape_lasts(clinic, pairs)
         _refresh_statistics()
 
 

@@ -2,8 +2,6 @@
 
 from datetime import timedelta
 
-from cases.lasts.models import Last
-from tests.factories.base import setting_up
 from tests.factories.figures import load_figures
 from tests.factories.lasts import agreed, make_cast, make_last, make_measure_set
 from tests.factories.patients import make_patient
@@ -43,16 +41,6 @@ def _rack(scene: Scene) -> Asked:
     for name in scene.names():
         agreed(make_last(owner=make_patient(), number=name))
     return Asked()
-
-
-def _last(scene: Scene) -> Asked:
-    last = make_last(owner=make_patient())
-    for version in range(1, scene.rows + 1):
-        with setting_up():
-            Last.objects.filter(pk=last.pk).update(version=version)
-        last.refresh_from_db()
-        agreed(last, by=scene.clinician)
-    return Asked([last.uuid])
 
 
 def _stock_last(scene: Scene) -> Asked:
@@ -104,15 +92,6 @@ PAGES = [
     RACK,
     RACK.part("lasts/rack.html#found", 4, RACK.reads),
     Counted(
-        "last",
-        "maker",
-        7,
-        f"{KNOWN}; the last with owner and maker; agreements; who agreed; the last of the other foot",
-        "agreements, each shown by the version of the last",
-        _last,
-        most_shown=0,
-    ),
-    Counted(
         "stock-last-new",
         "maker",
         5,
@@ -128,14 +107,5 @@ PAGES = [
         f"{KNOWN}; the owner; toe spring; who makes lasts; casts of each foot in one each",
         "casts to work from",
         _cast,
-    ),
-    Counted(
-        "last-alter",
-        "maker",
-        6,
-        f"{KNOWN}; the last; agreements; who agreed",
-        "agreements, which the form does not show",
-        _last,
-        most_shown=0,
     ),
 ]
