@@ -58,7 +58,6 @@ PURE_MODULES = [
     "cases.diary.free_times",
     "cases.lasts.calculations",
     "cases.lasts.alteration",
-    "cases.lasts.drawings.last_profile",
     "cases.lasts.girths",
     "cases.lasts.drawings.tapes",
     "cases.lasts.measures",
