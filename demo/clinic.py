@@ -103,7 +103,7 @@ def refer(clinic: Clinic, client: Client, *, number: int, on: date) -> Patient:
     """Enter a referred client, as reception does."""
     at = clinic.now - timedelta(days=(timezone.localdate(clinic.now) - on).days)
     return patients.register_patient(
-        record_number=f"L{1040 + number}",
+        record_number=str(1040 + number),
         given_names=client.given_names,
         family_name=client.family_name,
         born_on=date(*client.born),

@@ -60,9 +60,9 @@ def fill_the_diary(clinic: Clinic, pairs: Mapping[str, Pair]) -> None:
         if kind in {"rough-fitting", "final-fitting", "review"}:
             bench.link_visit(pair, visit, by=nell, at=clinic.now)
     for record_number, days, kind, clinician in (
-        ("L1055", 0, "assessment", "tomas"),
-        ("L1056", 1, "assessment", "iris"),
-        ("L1055", 4, "measures-and-cast", "iris"),
+        ("1055", 0, "assessment", "tomas"),
+        ("1056", 1, "assessment", "iris"),
+        ("1055", 4, "measures-and-cast", "iris"),
     ):
         clinic.book(Patient.objects.get(record_number=record_number), kind, clinic.day(days), clinician=clinician)
     _miss_one(clinic, pairs["hammer-toes"])

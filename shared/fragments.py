@@ -3,8 +3,9 @@
 from collections.abc import Collection
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
+from django.utils.http import url_has_allowed_host_and_scheme
 
 
 def fragment_requested(request: HttpRequest, target: str) -> bool:
@@ -35,3 +36,10 @@ def done(to: str, *args: Any, **kwargs: Any) -> HttpResponse:
     response: HttpResponse = redirect(to, *args, **kwargs)
     response.status_code = 303
     return response
+
+
+def back(given: QueryDict, default: str) -> HttpResponse:
+    """To the page on which the button stood, where `given` names one as `next` and it is a page of ours."""
+    to = given.get("next", "")
+    is_ours = to.startswith("/") and url_has_allowed_host_and_scheme(to, allowed_hosts=None)
+    return done(to if is_ours else default)

@@ -13,10 +13,10 @@ from psycopg.types.range import TimestamptzRange
 from cases.diary import queries
 from cases.diary.clock import in_words
 from cases.diary.free_times import Spell
-from cases.diary.models import Call, CallState, Visit, VisitKind, VisitStatus
+from cases.diary.models import RING_BACK, Call, CallState, Visit, VisitKind, VisitStatus
 from cases.patients.models import Patient
 from shared.history import Actor, acting
-from shared.refusals import Refused, sentence_for
+from shared.refusals import NotAllowed, Refused, sentence_for
 from workshop.hours.models import Room
 from workshop.staff.models import Person, RoleKind
 
@@ -185,7 +185,18 @@ def cancel_visit(visit: Visit, *, by: Actor, at: datetime) -> None:
         )
 
 
+def take_back(visit: Visit, *, by: Actor, at: datetime) -> None:
+    """Take back a mistaken “arrived”, “done” or “missed”: the visit is booked, as if nobody had marked it.
+
+    Who was put on the to-call list for having missed it need not be called. Raises `Refused` where nothing was
+    marked, and where the time of a missed visit was given to somebody else.
+    """
+    marked = {VisitStatus.ARRIVED, VisitStatus.DONE, VisitStatus.MISSED}
+    _move(visit, to=VisitStatus.BOOKED, out_of=marked, by=by, at=at)
+
+
 SAYS = {
+    VisitStatus.BOOKED: "Taken back what was marked, so booked as before",
     VisitStatus.ARRIVED: "Arrived for",
     VisitStatus.DONE: "Done",
     VisitStatus.MISSED: "Missed",
@@ -198,7 +209,7 @@ def _move(visit: Visit, *, to: VisitStatus, out_of: Collection[VisitStatus], by:
     visit = Visit.objects.select_for_update(of=("self",)).select_related("kind", "patient").get(pk=visit.pk)
     if visit.status not in out_of:
         raise Refused(f"This visit was already {VisitStatus(visit.status).label}.")
-    came_after_all = visit.status == VisitStatus.MISSED
+    was_missed = visit.status == VisitStatus.MISSED
     if to is not VisitStatus.CANCELLED and visit.day > timezone.localdate(at):
         raise Refused(f"This visit is still to come: {in_words(visit.day)}.")
     with (
@@ -214,7 +225,7 @@ def _move(visit: Visit, *, to: VisitStatus, out_of: Collection[VisitStatus], by:
     ):
         visit.status = to
         visit.save(update_fields=["status"])
-        if came_after_all:
+        if was_missed:
             _calls_for(visit).update(state=CallState.NOT_NEEDED)
     return visit
 
@@ -263,6 +274,8 @@ def _bring_forward(call: Call, *, why: str, due_on: date, by: Actor, at: datetim
 def note_call_try(call: Call, *, call_again_on: date | None = None, by: Actor, at: datetime) -> None:
     """The client was rung: nobody answered, or they asked to be rung again on another day."""
     call = _open(call)
+    if call_again_on is not None and call.is_for_a_clinician:
+        raise Refused("A possible red flag is rung back today, not on a later day.")
     answered = f"asked to be called again on {in_words(call_again_on)}" if call_again_on else "no answer"
     with acting(
         by=by,
@@ -284,13 +297,15 @@ def settle_call(call: Call, *, state: CallState, by: Actor, at: datetime) -> Non
     if state == CallState.OPEN:
         raise Refused("A call is settled as booked or as not needed.")
     call = _open(call)
+    if call.is_for_a_clinician:
+        raise Refused("A clinician rings back about a possible red flag, and says so.")
     says = f"Call settled, {CallState(state).label}: {call.why}."
     with acting(by=by, action="settle_call", says=says, at=at, patient=call.patient.uuid, pair=call.about_uuid):
         _settle(call, state)
 
 
 def _open(call: Call) -> Call:
-    call = Call.objects.select_for_update(of=("self",)).select_related("patient").get(pk=call.pk)
+    call = Call.objects.select_for_update(of=("self",)).select_related("patient", "kind").get(pk=call.pk)
     if call.state != CallState.OPEN:
         raise Refused(f"This call was already settled: {CallState(call.state).label}.")
     return call
@@ -299,3 +314,50 @@ def _open(call: Call) -> Call:
 def _settle(call: Call, state: CallState) -> None:
     """Inside a deed. A call that somebody else settled meanwhile stays as they left it."""
     Call.objects.filter(pk=call.pk, state=CallState.OPEN).update(state=state)
+
+
+LONGEST_SAID = 120
+"""Characters of what a client said; who heard it and when stand beside it."""
+
+
+@transaction.atomic
+def ask_to_ring_back(patient: Patient, *, said: str, by: Person, at: datetime) -> Call:
+    """Pass on to the clinicians that a client may have told of a red flag: to be rung back today.
+
+    It is no finding: who takes the call judges no foot, and writes what was `said`. Raises `Refused` where that is
+    nothing or too long, and while another such call is open, since what is new must reach a clinician at once.
+    """
+    said = " ".join(said.split())
+    if not 0 < len(said) <= LONGEST_SAID:
+        raise Refused(f"Write what the client said, in at most {LONGEST_SAID} characters.")
+    if already := _ring_backs(patient).first():
+        raise Refused(f"A clinician is asked already: “{already.why}”. Tell a clinician yourself what is new.")
+    why = f"{said} (told to {by.name[:40]}, {in_words(timezone.localdate(at))} {timezone.localtime(at):%H:%M})"
+    kind = VisitKind.objects.get(key=RING_BACK)
+    with (
+        _one_at_a_time(),
+        acting(
+            by=by,
+            action="ask_to_ring_back",
+            says=f"To ring back today, possible red flag: {why}.",
+            at=at,
+            patient=patient.uuid,
+        ),
+    ):
+        return Call.objects.create(patient=patient, why=why, kind=kind, due_on=timezone.localdate(at))
+
+
+def _ring_backs(patient: Patient) -> QuerySet[Call]:
+    return Call.objects.filter(patient=patient, kind__key=RING_BACK, state=CallState.OPEN)
+
+
+@transaction.atomic
+def rung_back(call: Call, *, by: Person, at: datetime) -> None:
+    """A clinician rang back about a possible red flag. What was heard is raised as a red flag, or it was none."""
+    if not by.holds_any_of({RoleKind.CLINICIAN}):
+        raise NotAllowed("A clinician rings back about a possible red flag.")
+    call = _open(call)
+    if not call.is_for_a_clinician:
+        raise Refused("This call is settled as booked or as not needed.")
+    with acting(by=by, action="rung_back", says=f"Rung back: {call.why}.", at=at, patient=call.patient.uuid):
+        _settle(call, CallState.NOT_NEEDED)

@@ -8,11 +8,14 @@ from django import forms
 from django.db.models import Model
 
 from cases.diary import queries
-from cases.diary.actions import LONGEST_VISIT_MINUTES
+from cases.diary.actions import LONGEST_SAID, LONGEST_VISIT_MINUTES
 from cases.diary.clock import NoSuchTime, happens_twice, instant
 from cases.diary.free_times import Spell
 from cases.diary.models import VisitKind
 from cases.diary.queries import Choices
+from shared.sides import Side
+
+BOTH_FEET, NOT_SAID = "BOTH FEET", "not said"
 
 
 class BookingForm(forms.Form):
@@ -98,6 +101,23 @@ class BookingForm(forms.Form):
             return None
         minutes = self.cleaned_data.get("minutes") or self.cleaned_data["kind"].minutes
         return Spell.of(self.starts_at, minutes)
+
+
+class RingBackForm(forms.Form):
+    """What a client said on the telephone that may be a red flag, and of which foot."""
+
+    side = forms.ChoiceField(
+        label="Which foot or leg, as the client says",
+        choices=[*Side.choices, (BOTH_FEET, "both"), (NOT_SAID, NOT_SAID)],
+        widget=forms.RadioSelect,
+        error_messages={"required": "Say which foot the client named; “not said” where none was."},
+    )
+    said = forms.CharField(label="What the client said, in their words", max_length=LONGEST_SAID - len(BOTH_FEET) - 2)
+
+    def in_words(self) -> str:
+        """The foot by its word, then what was said."""
+        side, said = self.cleaned_data["side"], self.cleaned_data["said"]
+        return said if side == NOT_SAID else f"{dict(Side.choices).get(side, BOTH_FEET)}: {said}"
 
 
 def _kind_words(kind: VisitKind) -> str:

@@ -10,6 +10,9 @@ from cases.diary.clock import NoSuchTime, instant
 STEP_MINUTES = 15
 """Visits are offered on the quarters of the hour."""
 
+APART = timedelta(hours=4)
+"""Two times that are offered lie at least so far apart: one for each half of a day, and then other days."""
+
 
 @dataclass(frozen=True)
 class Spell:
@@ -92,11 +95,13 @@ def free_times(
     not_before: datetime,
     how_many: int = 5,
     days_ahead: int = 60,
+    apart: timedelta = APART,
 ) -> tuple[datetime, ...]:
     """The next `how_many` times, in order, at which a visit of `minutes` minutes fits.
 
     It lies within an opening, on no closure, meets nothing of `taken`, and starts at `not_before` or later, on a
-    quarter of an hour counted from the opening. Fewer come back where `days_ahead` days hold fewer.
+    quarter of an hour counted from the opening, and at least `apart` after the one offered before. Fewer come back
+    where `days_ahead` days hold fewer.
     """
     if minutes <= 0:
         raise ValueError("A visit that takes no time needs no free time.")
@@ -104,7 +109,9 @@ def free_times(
     first_day = not_before.astimezone(calendar.zone).date()
     for day in (first_day + timedelta(days=offset) for offset in range(days_ahead)):
         for visit in _fitting(calendar.open_spells(day), minutes):
-            if visit.starts >= not_before and not any(visit.meets(other) for other in taken):
+            if visit.starts < not_before or (found and visit.starts < found[-1].astimezone(UTC) + apart):
+                continue
+            if not any(visit.meets(other) for other in taken):
                 found.append(visit.starts.astimezone(calendar.zone))
                 if len(found) == how_many:
                     return tuple(found)

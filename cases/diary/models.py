@@ -15,6 +15,9 @@ from workshop.hours.models import Room
 
 PERSON = settings.AUTH_USER_MODEL
 
+RING_BACK = "ring-back"
+"""The kind of a call that a clinician makes: a possible red flag was heard on the telephone. Never booked."""
+
 
 @keeps_history()
 class VisitKind(models.Model):
@@ -153,3 +156,7 @@ class Call(models.Model):
 
     def __str__(self) -> str:
         return self.why
+
+    @property
+    def is_for_a_clinician(self) -> bool:
+        return self.kind.key == RING_BACK

@@ -7,12 +7,12 @@ from datetime import date, datetime, time, timedelta
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from django.db.models import DateField, F, Q, QuerySet, SmallIntegerField, Subquery, TimeField, Value
+from django.db.models import Case, DateField, F, Q, QuerySet, SmallIntegerField, Subquery, TimeField, Value, When
 from django.utils import timezone
 from psycopg.types.range import TimestamptzRange
 
 from cases.diary.free_times import Calendar, Opening, Spell, free_times, gaps, next_quarter
-from cases.diary.models import HOLDS_ITS_TIME, Call, CallState, Visit, VisitKind, VisitStatus
+from cases.diary.models import HOLDS_ITS_TIME, RING_BACK, Call, CallState, Visit, VisitKind, VisitStatus
 from cases.patients.models import Patient
 from workshop.hours.models import Closure, OpeningHours, Room
 from workshop.hours.queries import closure_on
@@ -43,7 +43,7 @@ class Choices:
 
 def choices() -> Choices:
     """Three queries."""
-    return Choices(list(VisitKind.objects.all()), list(clinicians()), list(Room.objects.all()))
+    return Choices(list(VisitKind.objects.exclude(key=RING_BACK)), list(clinicians()), list(Room.objects.all()))
 
 
 def kind_named(key: str, *, clinician: UUID | None) -> VisitKind | None:
@@ -255,11 +255,23 @@ def _week(days: Sequence[date], closures: dict[date, str]) -> list[StripDay]:
     return [StripDay(day, counts[day], closures.get(day, "")) for day in days]
 
 
+UNMARKED_SHOWN = 30
+
+
+def unmarked_visits(today: date) -> list[Visit]:
+    """Visits of past days of which nobody said whether they took place, the oldest first. One query."""
+    left = Visit.objects.filter(day__lt=today, status__in=(VisitStatus.BOOKED, VisitStatus.ARRIVED))
+    return list(left.select_related("patient", "kind", "clinician").order_by("day", "during", "pk")[:UNMARKED_SHOWN])
+
+
 CALLS_SHOWN = 50
 
 
 def calls_due(today: date) -> list[Call]:
-    """Whom to call today: first those never tried, longest due first; then those tried longest ago. One query."""
+    """Whom to call today: whom a clinician must ring back; those never tried, longest due first; then those tried.
+
+    One query.
+    """
     return list(_open_calls().filter(due_on__lte=today)[:CALLS_SHOWN])
 
 
@@ -269,11 +281,17 @@ def calls_later(today: date) -> list[Call]:
 
 
 def _open_calls() -> QuerySet[Call]:
+    urgent_first = Case(When(kind__key=RING_BACK, then=Value(0)), default=Value(1))
     return (
         Call.objects.filter(state=CallState.OPEN)
         .select_related("patient", "kind")
-        .order_by(F("last_tried_at").asc(nulls_first=True), "due_on", "pk")
+        .order_by(urgent_first, F("last_tried_at").asc(nulls_first=True), "due_on", "pk")
     )
+
+
+def ring_backs() -> list[Call]:
+    """Whom a clinician must ring back: a possible red flag was said on the telephone. One query."""
+    return list(_open_calls().filter(kind__key=RING_BACK)[:CALLS_SHOWN])
 
 
 def start_of(day: date) -> datetime:

@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from cases.diary.models import VisitKind
+from cases.diary.models import RING_BACK, VisitKind
 from shared.history import Program, acting
 
 KINDS: tuple[tuple[str, str, int, bool], ...] = (
@@ -18,6 +18,7 @@ KINDS: tuple[tuple[str, str, int, bool], ...] = (
     ("alteration", "Alteration or take-in", 15, False),
     ("phone-call", "Phone or video call", 10, False),
     ("drop-in", "Drop-in: repair, collection, a quick stretch", 0, False),
+    (RING_BACK, "Ring back: possible red flag", 0, True),
 )
 """Key, name, minutes (0 takes no slot), whether a clinician must be there."""
 

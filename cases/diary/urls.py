@@ -12,4 +12,6 @@ urlpatterns = [
     path("calls/", views.calls, name="calls"),
     path("calls/<uuid:uuid>/tried/", views.call_tried, name="call-tried"),
     path("calls/<uuid:uuid>/settle/", views.call_settle, name="call-settle"),
+    path("calls/<uuid:uuid>/rung-back/", views.call_rung_back, name="call-rung-back"),
+    path("clients/<uuid:uuid>/ring-back/", views.ring_back, name="ring-back"),
 ]

@@ -10,7 +10,6 @@ from django.http import HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from cases.diary import actions, queries
@@ -24,10 +23,10 @@ from cases.diary.asked import (
     moment_or_none,
 )
 from cases.diary.clock import in_words
-from cases.diary.forms import BookingForm
+from cases.diary.forms import BookingForm, RingBackForm
 from cases.diary.models import Call, CallState, Visit
-from cases.patients.queries import search_patients
-from shared.fragments import done, fragment_requested, page
+from cases.patients.queries import patient_for, search_patients
+from shared.fragments import back, done, fragment_requested, page
 from shared.history import Actor
 from shared.permissions import allowed
 from shared.refusals import Refused
@@ -111,7 +110,7 @@ def _book(request: StaffRequest, asked: Asked) -> HttpResponse:
             form.add_error(None, refused.message)
         else:
             messages.success(request, _booked_in_words(visit))
-            return _back(request.GET, _diary_at(visit))
+            return back(request.GET, _diary_at(visit))
     return _booking_page(request, asked, form, typed, choices=choices, status=409, misgivings=misgivings)
 
 
@@ -192,17 +191,10 @@ def _diary_at(visit: Visit) -> str:
     return f"{reverse('diary')}?day={visit.day:%Y-%m-%d}#v-{visit.uuid}"
 
 
-def _back(given: QueryDict, default: str) -> HttpResponse:
-    """To the page on which the button stood, where `given` names one and it is a page of ours."""
-    to = given.get("next", "")
-    is_ours = to.startswith("/") and url_has_allowed_host_and_scheme(to, allowed_hosts=None)
-    return done(to if is_ours else default)
-
-
 def _change_visit(request: StaffRequest, uuid: UUID, change: Callable[..., None]) -> HttpResponse:
     visit = get_object_or_404(Visit.objects.select_related("patient", "kind"), uuid=uuid)
     change(visit, by=request.user, at=timezone.now())
-    return _back(request.POST, _diary_at(visit))
+    return back(request.POST, _diary_at(visit))
 
 
 @allowed("reception", "clinician", "manager")
@@ -245,7 +237,7 @@ def call_tried(request: StaffRequest, uuid: UUID) -> HttpResponse:
     now = timezone.now()
     later = a_week_from(now) if "later" in request.POST else None
     actions.note_call_try(call, call_again_on=later, by=request.user, at=now)
-    return _back(request.POST, reverse("calls"))
+    return back(request.POST, reverse("calls"))
 
 
 @allowed("reception", "clinician", "manager")
@@ -254,4 +246,33 @@ def call_settle(request: StaffRequest, uuid: UUID) -> HttpResponse:
     call = get_object_or_404(Call, uuid=uuid)
     state = CallState.BOOKED if "booked" in request.POST else CallState.NOT_NEEDED
     actions.settle_call(call, state=state, by=request.user, at=timezone.now())
-    return _back(request.POST, reverse("calls"))
+    return back(request.POST, reverse("calls"))
+
+
+@allowed("reception", "clinician", "manager")
+@require_http_methods(["GET", "HEAD", "POST"])
+def ring_back(request: StaffRequest, uuid: UUID) -> HttpResponse:
+    """What a client said on the telephone goes to the clinicians at once; nothing is judged here."""
+    now = timezone.now()
+    patient = patient_for(request.user, uuid, at=now)
+    form = RingBackForm(request.POST if request.method == "POST" else None)
+    context = {"patient": patient, "form": form}
+    if request.method != "POST":
+        return page(request, "diary/ring_back.html", context)
+    if not form.is_valid():
+        return page(request, "diary/ring_back.html", context, status=422)
+    try:
+        actions.ask_to_ring_back(patient, said=form.in_words(), by=request.user, at=now)
+    except Refused as refused:
+        form.add_error(None, refused.message)
+        return page(request, "diary/ring_back.html", context, status=refused.status)
+    messages.success(request, f"Passed on: a clinician rings {patient.name} back today.")
+    return done("client", patient.uuid)
+
+
+@allowed("clinician")
+@require_POST
+def call_rung_back(request: StaffRequest, uuid: UUID) -> HttpResponse:
+    call = get_object_or_404(Call, uuid=uuid)
+    actions.rung_back(call, by=request.user, at=timezone.now())
+    return back(request.POST, reverse("calls"))

@@ -3,12 +3,16 @@
 from dataclasses import dataclass
 from uuid import UUID
 
-from django.db.models import QuerySet
+from django.db.models import Exists, OuterRef, QuerySet
 
 from cases.bench.models import Pair, PairState, PairVisit
 from cases.diary.models import Visit, VisitStatus
+from cases.diary.queries import start_of
 from cases.fittings.models import Fitting, FittingOutcome, HandOver, Review
+from cases.lasts.models import MeasureSet
 from cases.patients.models import Patient
+from cases.patients.queries import live_findings
+from cases.prescriptions.models import Prescription, PrescriptionStatus
 from shared.sides import SIDES
 
 
@@ -61,19 +65,22 @@ class NextThing:
 
     words: str
     url_name: str
-    of_the_visit: bool
-    """True where the page is the visit's, false where it is the client's."""
+    page_of: str
+    """Whose page it is: the visit's, the client's, or that of the prescription written at the visit."""
 
 
-MEASURE = NextThing("Measure", "measures-new", of_the_visit=False)
-PRESCRIBE = NextThing("Prescribe", "prescription-new", of_the_visit=False)
-FIT = NextThing("Record the fitting", "fitting-new", of_the_visit=True)
-HAND_OVER = NextThing("Hand over", "hand-over-new", of_the_visit=True)
-REVIEW = NextThing("Record the review", "review-new", of_the_visit=True)
-TAKE_IN = NextThing("Take in a repair", "repair-open", of_the_visit=False)
+EXAMINE = NextThing("Record what was found", "finding-add", page_of="client")
+MEASURE = NextThing("Measure", "measures-new", page_of="client")
+PRESCRIBE = NextThing("Prescribe", "prescription-new", page_of="client")
+GO_ON = NextThing("Go on with the draft", "prescription", page_of="prescription")
+OPEN = NextThing("Open the pair on the bench", "pair-open", page_of="prescription")
+FIT = NextThing("Record the fitting", "fitting-new", page_of="visit")
+HAND_OVER = NextThing("Hand over", "hand-over-new", page_of="visit")
+REVIEW = NextThing("Record the review", "review-new", page_of="visit")
+TAKE_IN = NextThing("Take in a repair", "repair-open", page_of="client")
 
 BY_KIND = {
-    "assessment": MEASURE,
+    "assessment": EXAMINE,
     "measures-and-cast": MEASURE,
     "choice": PRESCRIBE,
     "trial-shoe": FIT,
@@ -86,18 +93,55 @@ BY_KIND = {
 }
 
 
-def next_thing(visit: Visit, pair: Pair | None, recorded: Recorded, *, was_measured: bool) -> NextThing | None:
+@dataclass(frozen=True)
+class Before:
+    """How far a client is before there is a pair: examined, measured at this visit, and what was prescribed since."""
+
+    was_examined: bool
+    was_measured: bool
+    written: Prescription | None
+    """The latest draft or signed version since the day of the visit, with `is_opened`: a pair works to it."""
+
+
+def before_a_pair(visit: Visit) -> Before | None:
+    """None for a kind of visit that asks for something else. Three queries."""
+    if BY_KIND.get(visit.kind.key) not in {EXAMINE, MEASURE, PRESCRIBE}:
+        return None
+    standing = [PrescriptionStatus.DRAFT, PrescriptionStatus.SIGNED]
+    written = Prescription.objects.filter(
+        patient=visit.patient, status__in=standing, written_at__gte=start_of(visit.day)
+    ).annotate(is_opened=Exists(Pair.objects.filter(working_to=OuterRef("pk"))))
+    return Before(
+        was_examined=live_findings(visit.patient).exists(),
+        was_measured=MeasureSet.objects.filter(visit=visit).exists(),
+        written=written.order_by("-written_at", "-pk").first(),
+    )
+
+
+def next_thing(visit: Visit, pair: Pair | None, recorded: Recorded, before: Before | None) -> NextThing | None:
     """The one thing a visit asks for now; None once it is recorded, and for a visit that did not take place."""
     if visit.status in {VisitStatus.CANCELLED, VisitStatus.MISSED}:
         return None
     thing = BY_KIND.get(visit.kind.key)
-    if thing is MEASURE and was_measured:
-        return PRESCRIBE
+    if before is not None:
+        return _before_the_pair(thing, before)
     if thing is FIT and recorded.fitting is not None:
         return _after_fitting(recorded, pair)
     if (thing is HAND_OVER and recorded.hand_over) or (thing is REVIEW and recorded.review):
         return None
     return thing
+
+
+def _before_the_pair(thing: NextThing | None, before: Before) -> NextThing | None:
+    if thing is EXAMINE and not before.was_examined:
+        return EXAMINE
+    if thing is not PRESCRIBE and not before.was_measured:
+        return MEASURE
+    if before.written is None:
+        return PRESCRIBE
+    if before.written.status == PrescriptionStatus.DRAFT:
+        return GO_ON
+    return None if before.written.is_opened else OPEN  # type: ignore[attr-defined]  # annotated
 
 
 def _after_fitting(recorded: Recorded, pair: Pair | None) -> NextThing | None:

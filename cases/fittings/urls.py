@@ -3,6 +3,7 @@ from django.urls import path
 from cases.fittings import views
 
 urlpatterns = [
+    path("visits/<uuid:uuid>/take-back/", views.visit_take_back, name="visit-take-back"),
     path("visits/<uuid:uuid>/", views.visit_page, name="visit"),
     path("visits/<uuid:uuid>/fitting/", views.fitting_new, name="fitting-new"),
     path("visits/<uuid:uuid>/hand-over/", views.hand_over_new, name="hand-over-new"),

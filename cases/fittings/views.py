@@ -1,6 +1,8 @@
 """The page of a visit; recording a fitting, a hand-over, a review; and reading them again."""
 
 from collections.abc import Callable, Sequence
+from datetime import date
+from functools import cache
 from typing import Any
 from uuid import UUID
 
@@ -9,7 +11,7 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from cases.bench.models import Pair
 from cases.diary.models import Visit
@@ -17,10 +19,11 @@ from cases.fittings import actions, queries, wear_in
 from cases.fittings.actions.hand_over import review_window
 from cases.fittings.actions.visits import sides_of
 from cases.fittings.forms import PLACES, FittingForm, HandOverForm, ReviewForm, fitting_kind_of
-from cases.lasts.models import MeasureSet
-from cases.patients.queries import live_findings, open_red_flags, patient_for
+from cases.patients.models import Finding, Patient
+from cases.patients.queries import head_of_record, live_findings, open_red_flags, patient_for, signs_found
 from cases.patients.red_flags import SIGNS
-from shared.fragments import done
+from cases.prescriptions.models import Prescription
+from shared.fragments import back, done
 from shared.permissions import allowed
 from shared.refusals import Refused
 from workshop.staff.models import RoleKind
@@ -35,22 +38,34 @@ def visit_page(request: StaffRequest, uuid: UUID) -> HttpResponse:
     patient_for(request.user, visit.patient.uuid, at=now)
     pair, recorded = queries.pair_of(visit), queries.recorded_at(visit)
     is_clinician = request.user.holds_any_of({RoleKind.CLINICIAN})
-    was_measured = MeasureSet.objects.filter(visit=visit).exists()
-    thing = queries.next_thing(visit, pair, recorded, was_measured=was_measured) if is_clinician else None
+    before = queries.before_a_pair(visit) if is_clinician else None
+    thing = queries.next_thing(visit, pair, recorded, before) if is_clinician else None
     context = {
+        **head_of_record(request.user, visit.patient, at=now),
         "visit": visit,
         "pair": pair,
         "recorded": recorded,
         "is_to_come": visit.day > timezone.localdate(now),
         "thing": thing,
-        "thing_address": _address(thing, visit) if thing else "",
+        "thing_address": _address(thing, visit, before.written if before else None) if thing else "",
     }
     return render(request, "fittings/visit.html", context)
 
 
-def _address(thing: queries.NextThing, visit: Visit) -> str:
-    if thing.of_the_visit:
+@allowed("reception", "clinician", "manager")
+@require_POST
+def visit_take_back(request: StaffRequest, uuid: UUID) -> HttpResponse:
+    """What was marked of a visit by mistake is taken back."""
+    visit = get_object_or_404(queries.visits(), uuid=uuid)
+    actions.take_back_mark(visit, by=request.user, at=timezone.now())
+    return back(request.POST, reverse("visit", args=[visit.uuid]))
+
+
+def _address(thing: queries.NextThing, visit: Visit, written: Prescription | None) -> str:
+    if thing.page_of == "visit":
         return reverse(thing.url_name, args=[visit.uuid])
+    if thing.page_of == "prescription" and written is not None:
+        return reverse(thing.url_name, args=[written.uuid])
     return f"{reverse(thing.url_name, args=[visit.patient.uuid])}?visit={visit.uuid}"
 
 
@@ -127,12 +142,15 @@ def fitting_new(request: StaffRequest, uuid: UUID) -> HttpResponse:
 @allowed("clinician")
 @require_http_methods(["GET", "HEAD", "POST"])
 def hand_over_new(request: StaffRequest, uuid: UUID) -> HttpResponse:
-    first_day, last_day = review_window(timezone.localdate())
+    today = timezone.localdate()
+    first_day, last_day = review_window(today)
+
+    # Asked for the wear-in table and for the signs: read once.
+    found = cache(lambda patient: list(live_findings(patient)))
 
     def form_of(visit: Visit, pair: Pair, data: Any) -> HandOverForm:
-        found = live_findings(pair.patient).values_list("condition", flat=True)
         likely = {
-            "wear_in": wear_in.offered_first(list(found)).key,
+            "wear_in": wear_in.offered_first([each.condition for each in found(pair.patient)]).key,
             "collected_by": pair.patient.name,
             "review_due_on": first_day,
         }
@@ -149,14 +167,23 @@ def hand_over_new(request: StaffRequest, uuid: UUID) -> HttpResponse:
         form_of=form_of,
         record=record,
         context_of=lambda visit, pair: {
-            "red_flags": list(open_red_flags(pair.patient)),
-            "signs": SIGNS.values(),
+            **_asked_again(pair.patient, found(pair.patient), today=today),
             "tables": wear_in.TABLES.values(),
             "first_day": first_day,
             "last_day": last_day,
             **_said_at_every_hand_over(),
         },
     )
+
+
+def _asked_again(patient: Patient, found: Sequence[Finding], *, today: date) -> dict[str, Any]:
+    """Red flags that are open, and findings that may be one and were not answered today."""
+    return {
+        "patient": patient,
+        "red_flags": list(open_red_flags(patient)),
+        "signs": SIGNS.values(),
+        "still_found": [each for each in signs_found(patient, found) if not each.was_answered_on(today)],
+    }
 
 
 def _said_at_every_hand_over() -> dict[str, Any]:

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_safe
 from cases.bench.models import Pair
 from cases.bench.queries import open_differences
 from cases.diary.models import HOLDS_ITS_TIME, Visit
+from cases.diary.queries import ring_backs
 from cases.patients.models import RedFlag
 from cases.prescriptions.models import Prescription, PrescriptionStatus
 from shared.fragments import page
@@ -42,6 +43,7 @@ def clinic(request: StaffRequest) -> HttpResponse:
     )
     context = {
         "today": timezone.localdate(now),
+        "ring_backs": ring_backs(),
         "coming": coming_today(request.user, now=now),
         "drafts": drafts[:SHOWN],
         "differences": open_differences()[:SHOWN],

@@ -17,5 +17,6 @@ def desk(request: StaffRequest) -> HttpResponse:
     context = {
         "sheet": queries.day_sheet(timezone.localdate(now), now=now),
         "calls": queries.calls_due(timezone.localdate(now)),
+        "unmarked": queries.unmarked_visits(timezone.localdate(now)),
     }
     return page(request, "overview/desk.html", context)

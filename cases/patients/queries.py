@@ -9,6 +9,7 @@ from uuid import UUID
 from django.core.exceptions import PermissionDenied
 from django.db.models import Case, IntegerField, Q, QuerySet, Value, When
 from django.http import Http404
+from django.utils import timezone
 
 from cases.patients import permissions, search
 from cases.patients.conditions import CONDITIONS
@@ -236,6 +237,34 @@ def _authorise(person: Person, patient: Patient, *, at: datetime, clinical: bool
         raise ReasonNeeded(patient.uuid)
     part = "what was found on this client" if clinical else "this client's record"
     raise PermissionDenied(f"Your role may not {'change' if change else 'read'} {part}.")
+
+
+@dataclass(frozen=True)
+class SignFound:
+    """A finding that holds and may itself be a red flag, with the latest answer about that sign on that foot."""
+
+    finding: Finding
+    answer: RedFlag | None
+
+    @property
+    def sign(self) -> str:
+        return CONDITIONS[self.finding.condition].sign
+
+    def was_answered_on(self, day: date) -> bool:
+        """True where somebody said on this day what was done. An older answer says nothing of the foot of today."""
+        answered_at = self.answer.answered_at if self.answer else None
+        return answered_at is not None and timezone.localdate(answered_at) == day
+
+
+def signs_found(patient: Patient, findings: Iterable[Finding]) -> list[SignFound]:
+    """Those of the findings that may be a red flag, with their latest answers. A query only where there is one."""
+    signs = [each for each in findings if each.condition in CONDITIONS and CONDITIONS[each.condition].sign]
+    if not signs:
+        return []
+    latest: dict[tuple[str, str | None], RedFlag] = {}
+    for flag in answered_red_flags(patient):
+        latest.setdefault((flag.sign, flag.side), flag)
+    return [SignFound(each, latest.get((CONDITIONS[each.condition].sign, each.side))) for each in signs]
 
 
 def signs_to_raise(findings: Findings, red_flags: Iterable[RedFlag]) -> list[Finding]:

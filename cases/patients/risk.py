@@ -70,6 +70,7 @@ ALWAYS = (
     "A workshop aid: the prescriber decides, and local rules come first.",
 )
 OPEN_WOUND = "An open wound is recorded: that is treated now, not screened for. Refer."
+WOUND_FIRST = "an open wound is recorded: refer now; once it has healed, "
 HISTORY_ALONE = (
     "A healed ulcer, an amputation or end-stage renal disease is recorded without loss of sensation or arterial "
     "disease: have both been tested?"
@@ -83,9 +84,11 @@ def screening_risk(*, diabetes: str, findings: Iterable[LiveFinding]) -> Screeni
     if diabetes != "yes":
         return Screening(answer=Answer.ASK, words="Not worked out: ask whether the client has diabetes.")
     live = tuple(findings)
-    level = _level({finding.condition for finding in live})
+    conditions = {finding.condition for finding in live}
+    level = _level(conditions)
     months_min, months_max = MONTHS[level]
-    words = f"risk {level} ({LEVEL_WORDS[level]}), feet looked at {_interval(months_min, months_max)}"
+    wound_first = WOUND_FIRST if "open_wound" in conditions else ""
+    words = f"{wound_first}risk {level} ({LEVEL_WORDS[level]}), feet looked at {_interval(months_min, months_max)}"
     return Screening(
         answer=Answer.WORKED_OUT,
         words=words,
@@ -99,7 +102,7 @@ def screening_risk(*, diabetes: str, findings: Iterable[LiveFinding]) -> Screeni
             inputs=_inputs(live),
             source=SOURCE,
             status=Status.PUBLISHED,
-            cautions=(*_own_cautions({finding.condition for finding in live}), *ALWAYS),
+            cautions=(*_own_cautions(conditions), *ALWAYS),
         ),
     )
 

@@ -6,6 +6,7 @@ from typing import Any
 from uuid import uuid4
 
 import pytest
+from django.db import DatabaseError, IntegrityError, OperationalError
 from psycopg.types.range import TimestamptzRange
 
 from cases.diary import actions
@@ -257,3 +258,9 @@ def test_the_database_refuses_a_status_that_does_not_exist(standing: Visit) -> N
 
 def test_a_day_in_the_past_can_be_keyed_later(book: Book, now: datetime) -> None:
     assert book(starts_at=now - timedelta(days=3)).day == date.fromordinal(now.date().toordinal() - 3)
+
+
+@pytest.mark.parametrize("error", [IntegrityError("of another table"), OperationalError("the server is gone")])
+def test_what_the_database_refuses_without_a_sentence_is_not_hidden(error: DatabaseError) -> None:
+    with pytest.raises(type(error), match=str(error)), actions._one_at_a_time():
+        raise error

@@ -140,7 +140,13 @@ def test_the_next_five_free_times_are_offered(
     )
     asked = {"kind": "rough-fitting", "clinician": clinician.uuid, "day": next_week}
     offered = desk.get(booking_for(patient, **asked)).context["times"]
-    assert [f"{free:%H:%M}" for free in offered] == ["11:00", "11:15", "11:30", "09:00", "09:15"]
+    assert [(free.date() - next_week, f"{free:%H:%M}") for free in offered] == [
+        (timedelta(days=0), "11:00"),
+        (timedelta(days=1), "09:00"),
+        (timedelta(days=2), "09:00"),
+        (timedelta(days=3), "09:00"),
+        (timedelta(days=4), "09:00"),
+    ]
 
 
 def test_looking_for_free_times_books_nothing_and_keeps_what_was_typed(

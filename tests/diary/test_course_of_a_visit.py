@@ -38,6 +38,9 @@ def visit(clinician: Person, now: datetime) -> Visit:
         (actions.miss_visit, "booked", "missed"),
         (actions.cancel_visit, "booked", "cancelled"),
         (actions.cancel_visit, "arrived", "cancelled"),
+        (actions.take_back, "arrived", "booked"),
+        (actions.take_back, "done", "booked"),
+        (actions.take_back, "missed", "booked"),
     ],
 )
 def test_a_visit_goes_its_way(
@@ -63,6 +66,8 @@ def test_a_visit_goes_its_way(
         (actions.miss_visit, "missed"),
         (actions.cancel_visit, "done"),
         (actions.cancel_visit, "cancelled"),
+        (actions.take_back, "booked"),
+        (actions.take_back, "cancelled"),
     ],
 )
 def test_a_visit_that_took_another_way_is_refused_in_a_sentence(
@@ -112,6 +117,54 @@ def test_who_came_after_all_need_not_be_called(visit: Visit, reception: Person, 
     actions.miss_visit(visit, by=reception, at=now)
     actions.arrive(visit, by=reception, at=now)
     assert Call.objects.get().state == CallState.NOT_NEEDED
+
+
+def test_who_was_marked_as_missed_by_mistake_need_not_be_called(visit: Visit, reception: Person, now: datetime) -> None:
+    actions.miss_visit(visit, by=reception, at=now)
+    actions.take_back(visit, by=reception, at=now)
+    assert Call.objects.get().state == CallState.NOT_NEEDED
+
+
+def test_a_missed_visit_whose_time_was_given_away_cannot_be_taken_back(
+    visit: Visit, clinician: Person, reception: Person, now: datetime
+) -> None:
+    actions.miss_visit(visit, by=reception, at=now)
+    make_visit(starts_at=now, clinician=clinician)
+    with pytest.raises(Refused) as refused:
+        actions.take_back(visit, by=reception, at=now)
+    assert refused.value.message == "This clinician already has another visit at that time."
+
+
+def test_what_was_taken_back_is_said_in_the_story(visit: Visit, reception: Person, now: datetime) -> None:
+    actions.arrive(visit, by=reception, at=now)
+    actions.take_back(visit, by=reception, at=now)
+    assert Deed.objects.get(action="visit_booked").says == (
+        f"Taken back what was marked, so booked as before: review, {in_words(visit.day)}."
+    )
+
+
+@pytest.mark.parametrize(
+    ("status", "days_ago", "is_listed"),
+    [
+        ("booked", 1, True),
+        ("arrived", 1, True),
+        ("booked", 40, True),
+        ("booked", 0, False),
+        ("done", 1, False),
+        ("missed", 1, False),
+        ("cancelled", 1, False),
+    ],
+)
+def test_a_past_visit_that_nobody_settled_is_listed(
+    now: datetime, status: VisitStatus, days_ago: int, *, is_listed: bool
+) -> None:
+    visit = make_visit(starts_at=now - timedelta(days=days_ago), status=status)
+    assert queries.unmarked_visits(now.date()) == ([visit] if is_listed else [])
+
+
+def test_past_visits_that_nobody_settled_stand_oldest_first(now: datetime) -> None:
+    later, earlier = (make_visit(starts_at=now - timedelta(days=days)) for days in (1, 9))
+    assert queries.unmarked_visits(now.date()) == [earlier, later]
 
 
 def test_a_cancelled_visit_about_a_pair_puts_its_client_on_the_to_call_list(

@@ -1,6 +1,7 @@
 """Free times against a slower way of finding them: every minute of every day asked one by one."""
 
 from datetime import UTC, date, datetime, time, timedelta
+from itertools import pairwise
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -28,8 +29,19 @@ def times(**asked: Any) -> list[str]:
     return [f"{found:%a %H:%M}" for found in free_times(**{**defaults, **asked})]
 
 
-def test_an_empty_morning_offers_its_quarters() -> None:
-    assert times() == ["Mon 09:00", "Mon 09:15", "Mon 09:30", "Mon 09:45", "Mon 10:00"]
+def test_an_empty_morning_holds_its_quarters() -> None:
+    assert times(apart=timedelta(0)) == ["Mon 09:00", "Mon 09:15", "Mon 09:30", "Mon 09:45", "Mon 10:00"]
+
+
+def test_what_is_offered_lies_half_a_day_apart() -> None:
+    whole_days = tuple(Opening(weekday, time(9), time(17)) for weekday in range(5))
+    assert times(calendar=calendar(openings=whole_days)) == [
+        "Mon 09:00",
+        "Mon 13:00",
+        "Tue 09:00",
+        "Tue 13:00",
+        "Wed 09:00",
+    ]
 
 
 def test_a_visit_may_follow_straight_on_another() -> None:
@@ -70,7 +82,15 @@ def test_an_opening_in_the_hour_that_the_clocks_skip_is_passed_over() -> None:
 def test_the_hour_that_comes_twice_is_offered_twice() -> None:
     sunday = date(2026, 10, 25)
     at_night = calendar(openings=(Opening(6, time(1), time(2)),))
-    found = free_times(calendar=at_night, taken=[], minutes=60, not_before=at(0, day=sunday), how_many=5, days_ahead=1)
+    found = free_times(
+        calendar=at_night,
+        taken=[],
+        minutes=60,
+        not_before=at(0, day=sunday),
+        how_many=5,
+        days_ahead=1,
+        apart=timedelta(0),
+    )
     assert [moment.astimezone(UTC).strftime("%H:%M") for moment in found] == [
         "00:00",
         "00:15",
@@ -90,6 +110,7 @@ asked = st.fixed_dictionaries(
         "minutes": st.integers(min_value=1, max_value=200),
         "not_before": quarters,
         "how_many": st.integers(min_value=1, max_value=8),
+        "apart": st.integers(min_value=0, max_value=30).map(lambda hours: timedelta(hours=hours)),
         "calendar": st.frozensets(st.integers(0, 13).map(lambda days: MONDAY + timedelta(days=days))).map(
             lambda closed: calendar(closed=closed)
         ),
@@ -106,10 +127,11 @@ def test_every_offered_time_holds_its_promises(asked: dict) -> None:
     assert [spell for spell in offered if not asked["calendar"].is_open_for(spell)] == []
     assert [spell for spell in offered if any(spell.meets(taken) for taken in asked["taken"])] == []
     assert [start for start in found if start < asked["not_before"]] == []
+    assert [(one, other) for one, other in pairwise(offered) if other.starts - one.starts < asked["apart"]] == []
 
 
 @given(asked)
-def test_no_earlier_time_is_passed_over(asked: dict) -> None:
+def test_no_earlier_time_that_lies_far_enough_from_the_one_before_is_passed_over(asked: dict) -> None:
     first_day = asked["not_before"].date()
     every_quarter = (
         datetime.combine(first_day + timedelta(days=days), time(hour, minute), tzinfo=LONDON)
@@ -124,7 +146,11 @@ def test_no_earlier_time_is_passed_over(asked: dict) -> None:
         and asked["calendar"].is_open_for(visit := Spell(start, start + timedelta(minutes=asked["minutes"])))
         and not any(visit.meets(taken) for taken in asked["taken"])
     ]
-    assert list(free_times(**asked, days_ahead=14)) == slowly[: asked["how_many"]]
+    offered: list[datetime] = []
+    for start in slowly:
+        if not offered or start.astimezone(UTC) - offered[-1].astimezone(UTC) >= asked["apart"]:
+            offered.append(start)
+    assert list(free_times(**asked, days_ahead=14)) == offered[: asked["how_many"]]
 
 
 @given(st.lists(spells, max_size=8))

@@ -10,13 +10,14 @@ from cases.bench.models import Pair, PairState
 from cases.diary.models import Call, CallState, Visit, VisitStatus
 from cases.fittings.actions.hand_over import review_window
 from cases.fittings.models import HandOver
-from cases.patients.actions import answer_red_flag
+from cases.patients.actions import answer_red_flag, end_finding
 from shared.refusals import NotAllowed, Refused
+from shared.sides import Side
 from tests.factories.base import constraint_broken_by
 from tests.factories.bench import make_pair
 from tests.factories.figures import load_figures
 from tests.factories.fittings import finished_pair, make_hand_over, visit_about
-from tests.factories.patients import make_red_flag
+from tests.factories.patients import make_finding, make_red_flag
 from workshop.staff.models import Person
 
 pytestmark = pytest.mark.django_db
@@ -85,6 +86,46 @@ def test_an_answered_red_flag_lets_the_shoes_go(
 ) -> None:
     flag = make_red_flag(pair.patient)
     answer_red_flag(flag, what_was_done="Sent on.", referred_to="foot clinic", by=clinician, at=now)
+    assert hand_it_over().pair == pair
+
+
+def test_a_wound_that_stands_is_asked_about_again_though_its_flag_was_answered(
+    hand_it_over: HandItOver, pair: Pair, clinician: Person, now: datetime
+) -> None:
+    make_finding(pair.patient, condition="open_wound", place="under the 1st joint")
+    flag, last_week = make_red_flag(pair.patient, sign="open_or_infected_wound"), now - timedelta(days=7)
+    answer_red_flag(flag, what_was_done="Dressed.", referred_to="foot clinic", by=clinician, at=last_week)
+    with pytest.raises(Refused) as refused:
+        hand_it_over()
+    assert refused.value.message == (
+        "Still recorded: Open wound, under the 1st joint LEFT. Look again: raise it as a red flag and say what was "
+        "done, or say that it no longer holds; the shoes stay here."
+    )
+
+
+def test_a_wound_answered_today_lets_the_shoes_go(
+    hand_it_over: HandItOver, pair: Pair, clinician: Person, now: datetime
+) -> None:
+    make_finding(pair.patient, condition="open_wound")
+    flag = make_red_flag(pair.patient, sign="open_or_infected_wound")
+    answer_red_flag(flag, what_was_done="Dressed.", referred_to="foot clinic", by=clinician, at=now)
+    assert hand_it_over().pair == pair
+
+
+def test_an_answer_for_the_other_foot_says_nothing_of_this_one(
+    hand_it_over: HandItOver, pair: Pair, clinician: Person, now: datetime
+) -> None:
+    make_finding(pair.patient, condition="open_wound", side=Side.RIGHT)
+    flag = make_red_flag(pair.patient, sign="open_or_infected_wound", side=Side.LEFT)
+    answer_red_flag(flag, what_was_done="Dressed.", referred_to="foot clinic", by=clinician, at=now)
+    with pytest.raises(Refused, match="Still recorded: Open wound RIGHT"):
+        hand_it_over()
+
+
+def test_a_wound_that_no_longer_holds_lets_the_shoes_go(
+    hand_it_over: HandItOver, pair: Pair, clinician: Person, now: datetime
+) -> None:
+    end_finding(make_finding(pair.patient, condition="open_wound"), by=clinician, at=now)
     assert hand_it_over().pair == pair
 
 

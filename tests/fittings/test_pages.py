@@ -16,13 +16,18 @@ from cases.bench.models import Pair
 from cases.diary.models import Visit, VisitStatus
 from cases.fittings import actions
 from cases.fittings.models import HandOver
+from cases.patients.actions import answer_red_flag
+from tests.factories.bench import make_pair
 from tests.factories.diary import make_visit
 from tests.factories.fittings import (
     finished_pair,
     make_hand_over,
     visit_about,
+    worn_pair,
 )
-from tests.factories.patients import make_finding, make_red_flag
+from tests.factories.lasts import make_measure_set
+from tests.factories.patients import make_finding, make_patient, make_red_flag
+from tests.factories.prescriptions import make_prescription, make_signed_prescription
 from tests.words import words_of
 from workshop.staff.models import Person
 
@@ -35,7 +40,7 @@ SignIn = Callable[[Person], Client]
 @pytest.mark.parametrize(
     ("kind", "words", "url_name"),
     [
-        ("assessment", "Measure", "measures-new"),
+        ("assessment", "Record what was found", "finding-add"),
         ("measures-and-cast", "Measure", "measures-new"),
         ("choice", "Prescribe", "prescription-new"),
         ("trial-shoe", "Record the fitting", "fitting-new"),
@@ -54,6 +59,76 @@ def test_a_visit_offers_the_one_next_thing(
     address = reverse(url_name, args=[visit.uuid if of_the_visit else visit.patient.uuid])
     page = at_work.get(reverse("visit", args=[visit.uuid])).content.decode()
     assert re.findall(r'class="button primary big" href="([^"?]+)[^"]*">([^<]+)<', page) == [(address, words)]
+
+
+def offered(at_work: Client, visit: Visit) -> list[tuple[str, str]]:
+    page = at_work.get(reverse("visit", args=[visit.uuid])).content.decode()
+    return re.findall(r'class="button primary big" href="([^"?]+)[^"]*">([^<]+)<', page)
+
+
+@pytest.fixture
+def assessment(earlier: datetime) -> Visit:
+    visit = make_visit(starts_at=earlier, kind="assessment")
+    make_finding(visit.patient)
+    return visit
+
+
+def test_who_was_examined_is_measured(at_work: Client, assessment: Visit) -> None:
+    assert offered(at_work, assessment) == [(reverse("measures-new", args=[assessment.patient.uuid]), "Measure")]
+
+
+def test_who_was_measured_is_prescribed_for(at_work: Client, assessment: Visit) -> None:
+    make_measure_set(patient=assessment.patient, visit=assessment)
+    assert offered(at_work, assessment) == [(reverse("prescription-new", args=[assessment.patient.uuid]), "Prescribe")]
+
+
+def test_a_draft_of_the_day_is_gone_on_with(at_work: Client, assessment: Visit) -> None:
+    make_measure_set(patient=assessment.patient, visit=assessment)
+    draft = make_prescription(patient=assessment.patient)
+    assert offered(at_work, assessment) == [(reverse("prescription", args=[draft.uuid]), "Go on with the draft")]
+
+
+def test_what_was_signed_is_opened_on_the_bench(at_work: Client, assessment: Visit) -> None:
+    make_measure_set(patient=assessment.patient, visit=assessment)
+    version = make_signed_prescription(patient=assessment.patient)
+    assert offered(at_work, assessment) == [(reverse("pair-open", args=[version.uuid]), "Open the pair on the bench")]
+
+
+def test_once_the_pair_is_open_the_assessment_asks_for_nothing_more(
+    at_work: Client, assessment: Visit, clinician: Person
+) -> None:
+    make_measure_set(patient=assessment.patient, visit=assessment)
+    version = make_signed_prescription(patient=assessment.patient)
+    make_pair(prescription=version, by=clinician, at=timezone.now())
+    assert offered(at_work, assessment) == []
+
+
+def test_an_assessment_says_what_the_client_was_referred_for(at_work: Client, earlier: datetime) -> None:
+    visit = make_visit(starts_at=earlier, patient=make_patient(referral_reason="the heel rubs"))
+    assert "the heel rubs" in words_of(at_work.get(reverse("visit", args=[visit.uuid])))
+
+
+def test_the_page_of_a_visit_begins_with_an_open_red_flag(at_work: Client, assessment: Visit) -> None:
+    make_red_flag(assessment.patient, sign="open_or_infected_wound")
+    said = words_of(at_work.get(reverse("visit", args=[assessment.uuid])))
+    assert "LEFT: Open or infected wound" in said
+
+
+@pytest.mark.parametrize("status", [VisitStatus.ARRIVED, VisitStatus.DONE, VisitStatus.MISSED])
+def test_a_mistaken_mark_is_taken_back_by_one_touch(at_work: Client, earlier: datetime, status: VisitStatus) -> None:
+    visit = make_visit(starts_at=earlier, status=status)
+    at_work.post(reverse("visit-take-back", args=[visit.uuid]))
+    visit.refresh_from_db()
+    assert visit.status == VisitStatus.BOOKED
+
+
+def test_a_visit_at_which_something_was_recorded_took_place(at_work: Client, clinician: Person, now: datetime) -> None:
+    pair = worn_pair(by=clinician, at=now)
+    visit = HandOver.objects.get(pair=pair).visit
+    answer = at_work.post(reverse("visit-take-back", args=[visit.uuid]))
+    visit.refresh_from_db()
+    assert (answer.status_code, visit.status) == (409, VisitStatus.DONE)
+    assert "A hand-over was recorded at this visit" in answer.content.decode()
 
 
 @pytest.mark.parametrize("status", [VisitStatus.CANCELLED, VisitStatus.MISSED])
@@ -128,6 +203,29 @@ def test_an_open_red_flag_is_listed_before_anything_else(at_work: Client, hand_o
     said = words_of(at_work.get(reverse("hand-over-new", args=[hand_over_visit.uuid])))
     order = ["To be answered first", "Open or infected wound where a shoe touches , LEFT", "Asked again today"]
     assert sorted(order, key=said.index) == order
+
+
+def test_a_wound_answered_on_an_earlier_day_is_asked_about_again(
+    at_work: Client, hand_over_visit: Visit, earlier: datetime, clinician: Person
+) -> None:
+    patient = hand_over_visit.patient
+    make_finding(patient, condition="open_wound", place="under the 1st joint")
+    flag = make_red_flag(patient, sign="open_or_infected_wound")
+    last_week = earlier - timedelta(days=7)
+    answer_red_flag(flag, what_was_done="Dressed.", referred_to="the foot clinic", by=clinician, at=last_week)
+    said = words_of(at_work.get(reverse("hand-over-new", args=[hand_over_visit.uuid])))
+    assert (
+        "Open wound, under the 1st joint LEFT may be a red flag" in said,
+        "sent to the foot clinic. Is it there again, or worse?" in said,
+        "Raise a red flag, LEFT" in said,
+    ) == (True, True, True)
+
+
+def test_a_wound_that_has_healed_is_said_without_leaving_the_hand_over(at_work: Client, hand_over_visit: Visit) -> None:
+    finding = make_finding(hand_over_visit.patient, condition="open_wound")
+    here = reverse("hand-over-new", args=[hand_over_visit.uuid])
+    answer = at_work.post(reverse("finding-end", args=[finding.uuid]), {"next": here})
+    assert (answer.status_code, answer.headers["Location"]) == (303, here)
 
 
 def test_an_open_red_flag_refuses_the_hand_over_in_a_sentence(

@@ -353,6 +353,7 @@ def address_of_paper(kind: str) -> str:
 FILES = frozenset(
     {
         "paper",
+        "measures-sheet",
         "cast-label",
         "cast-labels",
         "scan-file",
@@ -384,6 +385,9 @@ ONLY_SENT = frozenset(
         "call-tried",
         "call-settle",
         "call-rung-back",
+        "measures-draft",
+        "measures-draft-drop",
+        "slip-answer",
         "scan-place",
         "scan-take",
         "last-agree",

@@ -49,6 +49,22 @@ def test_the_desk_shows_the_day_and_whom_to_call(signed_in, reception, clinician
     assert ["Comestoday" in text, "Tobecalled" in text] == [True, True]
 
 
+def test_the_desk_lists_past_visits_that_nobody_marked_with_the_touches_that_settle_each(signed_in, reception) -> None:
+    visit = make_visit(starts_at=timezone.now() - timedelta(days=2), patient=make_patient(family_name="Unmarked"))
+    desk = signed_in(reception).get(reverse("desk")).content.decode()
+    assert [reverse(name, args=[visit.uuid]) in desk for name in ("visit-done", "visit-missed", "visit-cancel")] == [
+        True,
+        True,
+        True,
+    ]
+
+
+def test_the_clinic_says_what_somebody_needs_to_be_spoken_with(signed_in, clinician) -> None:
+    patient = make_patient(communication_needs="interpreter, sign language")
+    make_visit(starts_at=timezone.now(), clinician=clinician, patient=patient)
+    assert "interpreter, sign language" in signed_in(clinician).get(reverse("clinic")).content.decode()
+
+
 def test_a_clinician_sees_their_people_in_order_of_time(signed_in, clinician) -> None:
     late = make_visit(starts_at=at_ten(3), clinician=clinician)
     early = make_visit(starts_at=at_ten(), clinician=clinician)

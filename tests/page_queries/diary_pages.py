@@ -1,6 +1,7 @@
 """The diary, booking, and the to-call list."""
 
 from datetime import timedelta
+from uuid import uuid4
 
 from django.utils import timezone
 
@@ -45,6 +46,13 @@ def _calls(scene: Scene) -> Asked:
     return Asked()
 
 
+def _ring_back(scene: Scene) -> Asked:
+    patient = make_patient()
+    for _ in range(scene.rows):
+        make_call(due_on=timezone.localdate(scene.now), patient=patient, about_uuid=uuid4())
+    return Asked([patient.uuid])
+
+
 WHOSE = Counted(
     "visit-book", "reception", 4, f"{KNOWN}; clients found", "clients found", _whose, case="for whom", most_shown=20
 )
@@ -75,6 +83,15 @@ PAGES = [
         "diary/book.html#times",
         6,
         f"{KNOWN}; the kind of visit with the clinician; visits ahead; opening hours with closures",
+        most_shown=0,
+    ),
+    Counted(
+        "ring-back",
+        "reception",
+        4,
+        f"{KNOWN}; the client",
+        "calls to the client that are open, which are not shown here",
+        _ring_back,
         most_shown=0,
     ),
     Counted("calls", "reception", 5, f"{KNOWN}; calls due; calls of a later day", "calls due and later", _calls),

@@ -87,7 +87,7 @@ PAGES = [
         "visit",
         "clinician",
         10,
-        f"{VISIT}; what was recorded at it, of three kinds in one each; whether it was measured at",
+        f"{VISIT}; what was recorded at it, of three kinds in one each; red flags of the client",
         "other visits of the client, which are not shown",
         _visit,
         most_shown=0,

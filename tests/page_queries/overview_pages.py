@@ -5,6 +5,7 @@ from datetime import timedelta
 from django.utils import timezone
 
 from cases.bench.actions import promise_again
+from cases.diary.models import RING_BACK
 from cases.overview.calculations import CALCULATIONS
 from shared.sides import SIDES
 from tests.factories.bench import make_pair
@@ -22,6 +23,7 @@ def _desk(scene: Scene) -> Asked:
         starts_at = scene.now + timedelta(minutes=10 * number)
         make_visit(starts_at=starts_at, minutes=10, clinician=clinician, patient=make_patient(family_name=name))
         make_call(due_on=today)
+        make_visit(starts_at=starts_at - timedelta(days=40), minutes=10)
     return Asked()
 
 
@@ -33,6 +35,7 @@ def _clinic(scene: Scene) -> Asked:
             starts_at=starts_at, minutes=10, clinician=scene.clinician, patient=pair.patient, about_uuid=pair.uuid
         )
         make_prescription()
+        make_call(due_on=timezone.localdate(scene.now), kind=RING_BACK)
     return Asked()
 
 
@@ -103,16 +106,17 @@ PAGES = [
     Counted(
         "desk",
         "reception",
-        9,
-        f"{KNOWN}; opening hours; clinicians; visits; closures; counts of the week; calls to make",
-        "visits, calls",
+        10,
+        f"{KNOWN}; opening hours; clinicians; visits; closures; counts of the week; calls to make; past visits that "
+        "nobody marked",
+        "visits, calls, past visits",
         _desk,
     ),
     Counted(
         "clinic",
         "clinician",
-        7,
-        f"{KNOWN}; visits with red flags; their pairs; drafts; differences",
+        8,
+        f"{KNOWN}; whom to ring back; visits with red flags; their pairs; drafts; differences",
         "visits with their pairs, drafts",
         _clinic,
     ),

@@ -1,10 +1,14 @@
 """Findings and allergies, by the actions and by the tables themselves."""
 
-from datetime import datetime
+import re
+from collections.abc import Callable
+from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
 from django.db import IntegrityError, transaction
+from django.test import Client
+from django.urls import reverse
 
 from cases.patients import actions, queries
 from cases.patients.models import Allergy, Finding
@@ -164,6 +168,34 @@ def test_an_open_wound_without_a_red_flag_on_that_foot_is_pointed_out() -> None:
     make_red_flag(patient, side=Side.RIGHT, sign="open_or_infected_wound")
     findings = queries.findings_of(patient)
     assert queries.signs_to_raise(findings, queries.open_red_flags(patient)) == [left]
+
+
+def test_a_sign_found_stands_with_the_latest_answer_for_its_own_foot(clinician: Person, now: datetime) -> None:
+    patient = make_patient()
+    left = make_finding(patient, side=Side.LEFT, condition="open_wound")
+    right = make_finding(patient, side=Side.RIGHT, condition="open_wound")
+    corn = make_finding(patient, side=Side.RIGHT, condition="corn")
+    for days in (9, 2):
+        flag = make_red_flag(patient, side=Side.LEFT, sign="open_or_infected_wound")
+        actions.answer_red_flag(
+            flag, what_was_done=f"{days} days ago", referred_to="clinic", by=clinician, at=now - timedelta(days=days)
+        )
+    found = queries.signs_found(patient, [left, right, corn])
+    assert [(each.finding, each.answer and each.answer.what_was_done) for each in found] == [
+        (left, "2 days ago"),
+        (right, None),
+    ]
+
+
+def test_one_touch_raises_a_finding_as_a_red_flag_on_its_own_foot(
+    signed_in: Callable[[Person], Client], clinician: Person
+) -> None:
+    patient = make_patient()
+    make_finding(patient, side=Side.RIGHT, condition="open_wound")
+    page = signed_in(clinician).get(reverse("finding-add", args=[patient.uuid])).content.decode()
+    assert re.findall(r'name="side" value="(\w+)" aria-label="([^"]+)"', page) == [
+        ("right", "Raise a red flag: Open wound RIGHT")
+    ]
 
 
 def test_an_allergy_is_recorded_once_however_it_is_written(clinician: Person, now: datetime) -> None:

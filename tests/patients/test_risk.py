@@ -137,6 +137,12 @@ def cautions_of(live: list[LiveFinding]) -> tuple[str, ...]:
     return sheet.cautions
 
 
+def test_an_open_wound_is_said_before_any_class() -> None:
+    assert risk_of([LOPS, LiveFinding("open_wound", "left")]).words == (
+        "an open wound is recorded: refer now; once it has healed, risk 1 (low), feet looked at every 6 to 12 months"
+    )
+
+
 def test_an_open_wound_is_said_to_be_no_question_of_screening() -> None:
     assert len(cautions_of([LiveFinding("open_wound", "left")])) == len(cautions_of([])) + 1
 

@@ -25,7 +25,7 @@ from cases.fittings.permissions import require_clinician
 from cases.fittings.wear_in import TABLES
 from cases.patients import red_flags
 from cases.patients.models import Patient, RedFlag
-from cases.patients.queries import open_red_flags
+from cases.patients.queries import live_findings, open_red_flags, signs_found
 from shared.history import acting
 from shared.refusals import Refused
 from shared.sides import Side
@@ -54,7 +54,8 @@ def hand_over(
 ) -> HandOver:
     """Hand a finished pair over and complete the visit. `wear_in` is a key of the wear-in tables.
 
-    Asks for a call for the first review. Raises `Refused` while a red flag is open and where something was left out.
+    Asks for a call for the first review. Raises `Refused` while a red flag is open or a finding that may be one was not
+    answered today, and where something was left out.
     """
     visit, pair = _hold_finished(visit, pair, by=by)
     record = HandOver(
@@ -121,13 +122,25 @@ def _refuse_open_red_flags(patient: Patient) -> None:
         raise Refused(f"Not yet answered: {red_flags_in_words(still_open)}. Answer it first; the shoes stay here.")
 
 
+def _refuse_signs_still_found(patient: Patient, *, today: date) -> None:
+    """What was answered on an earlier day is asked again: the answer says nothing of the foot of today."""
+    found = signs_found(patient, live_findings(patient))
+    if still := [str(each.finding) for each in found if not each.was_answered_on(today)]:
+        raise Refused(
+            f"Still recorded: {'; '.join(still)}. Look again: raise it as a red flag and say what was done, or say that "
+            "it no longer holds; the shoes stay here."
+        )
+
+
 def red_flags_in_words(flags: Sequence[RedFlag]) -> str:
     """The signs with their feet, for a sentence."""
     return "; ".join(red_flags.words(flag.sign) + (f", {Side(flag.side).label}" if flag.side else "") for flag in flags)
 
 
 def _check(record: HandOver) -> None:
+    today = timezone.localdate(record.at)
     _refuse_open_red_flags(record.pair.patient)
+    _refuse_signs_still_found(record.pair.patient, today=today)
     if not record.red_flags_asked:
         raise Refused("Ask for the red flags once more, and say that it was done.")
     if not record.cautions_explained:
@@ -136,6 +149,5 @@ def _check(record: HandOver) -> None:
         raise Refused("Say who took the shoes home.")
     if record.wear_in not in TABLES:
         raise Refused("Choose one of the wear-in tables.")
-    today = timezone.localdate(record.at)
     if not today < record.review_due_on <= today + timedelta(days=LATEST_REVIEW_DAYS):
         raise Refused("The first review comes after the hand-over, within a year.")

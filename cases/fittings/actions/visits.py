@@ -3,14 +3,16 @@
 from collections.abc import Collection, Iterable
 from datetime import date, datetime, timedelta
 
+from django.db import transaction
 from django.utils import timezone
 
 from cases.bench import actions as bench
 from cases.bench.models import Pair, PairState, PairVisit
-from cases.diary.actions import ask_for_call, complete_visit, settle_call
+from cases.diary.actions import ask_for_call, complete_visit, settle_call, take_back
 from cases.diary.models import Call, CallState, Visit, VisitKind, VisitStatus
 from cases.fittings.models import Fitting, HandOver, Review
 from cases.prescriptions.models.prescription import Feet
+from shared.history import Actor
 from shared.refusals import Refused
 from shared.sides import SIDES, Side
 from workshop.staff.models import Person
@@ -52,6 +54,19 @@ def complete(visit: Visit, pair: Pair, *, by: Person, at: datetime) -> None:
     bench.link_visit(pair, visit, by=by, at=at)
     if visit.status != VisitStatus.DONE:
         complete_visit(visit, by=by, at=at)
+
+
+@transaction.atomic
+def take_back_mark(visit: Visit, *, by: Actor, at: datetime) -> None:
+    """Take back a mistaken “arrived”, “done” or “missed” of a visit.
+
+    Raises `Refused` where a fitting, a hand-over or a review was recorded at it: then it took place.
+    """
+    visit = Visit.objects.select_for_update(of=("self",)).get(pk=visit.pk)
+    for kept, words in ((Fitting, "fitting"), (HandOver, "hand-over"), (Review, "review")):
+        if kept.objects.filter(visit=visit).exists():
+            raise Refused(f"A {words} was recorded at this visit, so it took place.")
+    take_back(visit, by=by, at=at)
 
 
 def refuse_second(record: Fitting | HandOver | Review | None, *, what: str) -> None:

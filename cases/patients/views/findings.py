@@ -6,6 +6,7 @@ from uuid import UUID
 
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
@@ -14,7 +15,7 @@ from cases.patients.conditions import CONDITIONS
 from cases.patients.forms import GENERAL, AllergyForm, FootFindingForm, GeneralFindingForm
 from cases.patients.models import Allergy, Finding, Patient
 from cases.patients.permissions import CLINICAL_WRITERS
-from shared.fragments import done, page
+from shared.fragments import back, done, page
 from shared.permissions import allowed
 from shared.refusals import Refused
 from workshop.staff.requests import StaffRequest
@@ -47,7 +48,7 @@ def finding_add(request: StaffRequest, uuid: UUID) -> HttpResponse:
 def finding_end(request: StaffRequest, uuid: UUID) -> HttpResponse:
     finding = get_object_or_404(Finding.objects.select_related("patient"), uuid=uuid)
     actions.end_finding(finding, by=request.user, at=timezone.now())
-    return done("finding-add", finding.patient.uuid)
+    return back(request.POST, reverse("finding-add", args=[finding.patient.uuid]))
 
 
 @allowed(*CLINICAL_WRITERS)
@@ -88,7 +89,7 @@ def _findings_page(
         "general_form": GeneralFindingForm(),
         "findings": findings,
         "screening": queries.screening_of(patient, findings),
-        "signs_to_raise": queries.signs_to_raise(findings, head["red_flags"]),
+        "signs_to_raise": queries.signs_found(patient, queries.signs_to_raise(findings, head["red_flags"])),
         "chosen": chosen,
         "suggested_places": chosen.places if chosen else conditions.all_places(),
         **head,
