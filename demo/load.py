@@ -21,6 +21,7 @@ from demo.pairs import FINISHED, HANDED_OVER, PAIRS, PlannedPair
 from demo.parts import Prescribed
 from demo.people import STAFF
 from demo.prescriptions import PRESCRIPTIONS
+from demo.scans import scan_feet
 from demo.shaping import shape_lasts
 from demo.today import fill_the_diary, raise_a_difference, start_drying
 from shared.history import Program
@@ -45,6 +46,7 @@ def load(*, now: datetime) -> None:
         start_drying(clinic, pairs["collapsed-arch"])
         raise_a_difference(clinic, pairs["haglund"])
         fill_the_diary(clinic, pairs)
+        scan_feet(clinic, {key: pair.patient for key, pair in pairs.items()})
         shape_lasts(clinic, pairs)
         _refresh_statistics()
 

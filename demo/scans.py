@@ -5,9 +5,17 @@ The proportions are from memory and for the invented workshop alone.
 
 import struct
 from collections.abc import Callable
+from datetime import timedelta
+from decimal import Decimal
 
 import numpy as np
+from django.utils import timezone
 from numpy.typing import NDArray
+
+from cases.lasts.actions.scans import add_scan, take_measures
+from cases.patients.models import Patient
+from demo.clients import BOTH, CLIENTS, Client
+from demo.clinic import Clinic
 
 Rings = NDArray[np.float64]
 
@@ -122,3 +130,49 @@ def _skin(rings: Rings) -> NDArray[np.float64]:
         middle = np.broadcast_to(ring.mean(axis=0), ring.shape)
         lids.append(np.stack([middle, ring, np.roll(ring, -1, axis=0)], axis=1))
     return np.concatenate([*(side.reshape(-1, 3, 3) for side in sides), *lids])
+
+
+SCANNED_AND_TAKEN = "rheumatoid"
+SCANNED_AND_WAITING = "haglund"
+TAKEN = ("foot_length", "joint_width", "joint_girth", "instep_girth", "short_heel_girth")
+BEFORE_THE_TAPE = timedelta(days=7)
+
+
+def scan_feet(clinic: Clinic, patients: dict[str, Patient]) -> None:
+    """One client whose feet were both scanned and taken as measures before the tape; another whose scan waits."""
+    iris = clinic.staff["iris"]
+    clients = {client.key: client for client in CLIENTS}
+    taken, waiting = patients[SCANNED_AND_TAKEN], patients[SCANNED_AND_WAITING]
+    at = taken.measure_sets.earliest("taken_at").taken_at - BEFORE_THE_TAPE
+    scans = {
+        add_scan(
+            taken,
+            side=side,
+            file=_file_of(clients[SCANNED_AND_TAKEN], side),
+            load="part",
+            heel_height_mm=Decimal(0),
+            made_on=timezone.localdate(at),
+            by=iris,
+            at=at,
+        ): 1
+        for side in BOTH
+    }
+    take_measures(scans, chosen=[(side, key) for side in BOTH for key in TAKEN], by=iris, at=at)
+    lately = clinic.now - timedelta(days=2)
+    add_scan(
+        waiting,
+        side="right",
+        file=_file_of(clients[SCANNED_AND_WAITING], "right"),
+        load="standing",
+        heel_height_mm=Decimal(0),
+        made_on=timezone.localdate(lately),
+        by=iris,
+        at=lately,
+    )
+
+
+def _file_of(client: Client, side: str) -> bytes:
+    feet = client.feet
+    length_mm = feet.left_length_mm if side == "left" else feet.right_length_mm
+    bulge_mm = 6.0 if client.key == SCANNED_AND_TAKEN else 0.0
+    return stl_of(foot_mesh(side=side, length_mm=length_mm, full=1.02, bulge_mm=bulge_mm))
