@@ -54,8 +54,7 @@ def hand_over(
 ) -> HandOver:
     """Hand a finished pair over and complete the visit. `wear_in` is a key of the wear-in tables.
 
-    Asks for a call for the first review. Raises `Refused` while a red flag is open or a finding that may be one was not
-    answered today, and where something was left out.
+    Asks for a call for the first review. Raises `Refused` while a sign is unanswered today or something was left out.
     """
     visit, pair = _hold_finished(visit, pair, by=by)
     record = HandOver(
