@@ -21,6 +21,7 @@ from demo.pairs import FINISHED, HANDED_OVER, PAIRS, PlannedPair
 from demo.parts import Prescribed
 from demo.people import STAFF
 from demo.prescriptions import PRESCRIPTIONS
+from demo.rack import put_stock_on_the_rack
 from demo.scans import scan_feet
 from demo.shaping import shape_lasts
 from demo.today import fill_the_diary, raise_a_difference, start_drying
@@ -42,12 +43,13 @@ def load(*, now: datetime) -> None:
         raise ValueError("This database already holds people. The invented workshop is loaded into an empty one only.")
     with transaction.atomic():
         clinic = _open_the_clinic(now)
+        put_stock_on_the_rack(clinic)
         pairs = _build_all(clinic)
         start_drying(clinic, pairs["collapsed-arch"])
         raise_a_difference(clinic, pairs["haglund"])
         fill_the_diary(clinic, pairs)
-        scan_feet(clinic, {key: pair.patient for key, pair in pairs.items()})
         shape_lasts(clinic, pairs)
+        scan_feet(clinic, {key: pair.patient for key, pair in pairs.items()})
         _refresh_statistics()
 
 
