@@ -1,6 +1,7 @@
 """Left and right, medial and lateral, said in words everywhere. Pure: no Django."""
 
 from enum import EnumType, StrEnum
+from typing import Any
 
 
 class _Listed(EnumType):
@@ -8,11 +9,13 @@ class _Listed(EnumType):
 
     @property
     def values(cls) -> list[str]:
-        return [str(member) for member in cls]
+        members: dict[str, Any] = dict(cls.__members__)
+        return [str(member) for member in members.values()]
 
     @property
     def choices(cls) -> list[tuple[str, str]]:
-        return [(str(member), member.label) for member in cls]
+        members: dict[str, Any] = dict(cls.__members__)
+        return [(str(member), member.label) for member in members.values()]
 
 
 class Side(StrEnum, metaclass=_Listed):

@@ -3,12 +3,13 @@
 from collections.abc import Mapping
 from typing import Any
 
-from cases.prescriptions import raises, rigidity, rocker
+from cases.prescriptions import raises, rigidity, rocker, weight
 from cases.prescriptions.rigidity import Layer, Ply
 from shared.calculations import BadInput, Calculation, Input, Kind, Output, Worked
 
 RIGIDITY = "Rigidity"
 UNDERFOOT = "Rocker, raise, wedge"
+WEIGHT = "Weight"
 
 LAYERS_EXAMPLE = '[{"thickness_mm": 4, "modulus_mpa": 50, "width_mm": 60}]'
 LAYERS_ALLOWED = f"a list such as {LAYERS_EXAMPLE}"
@@ -73,6 +74,11 @@ def _plies_needed(
     return Worked(figures, (found.workings,))
 
 
+def _part_weight(**given: Any) -> Worked:
+    found = weight.part_weight(**given)
+    return Worked({"weight_g": found.weight_g}, (found.workings,))
+
+
 def _rocker_lift(**given: Any) -> Worked:
     found = rocker.rocker_lift(**given)
     return Worked({"lift_mm": found.lift_mm, "lever_mm": found.lever_mm}, (found.workings,))
@@ -102,7 +108,7 @@ def _wedge_height(**given: Any) -> Worked:
 SOLE_LENGTH = Input("sole_length_mm", "sole length", example="280")
 APEX = Input("apex_fraction", "apex from the heel, as a part of the length", "", example="0.52")
 ANGLE = Input("rocker_angle_deg", "rocker angle", "°", setting="rocker_angle_degrees", example="15")
-FREE_LENGTH = Input("free_length_mm", "free length over which it bends", default=60.0, example="60")
+FREE_LENGTH = Input("free_length_mm", "free length over which it bends", setting="rigidity_free_length_mm")
 STIFFNESS = Input("n_m_per_deg", "stiffness asked", "N·m per degree", example="0.1")
 
 RAISE_OUTPUTS = (
@@ -117,6 +123,21 @@ RAISE_OUTPUTS = (
 )
 
 CALCULATIONS: tuple[Calculation, ...] = (
+    Calculation(
+        name="part-weight",
+        words="weight of a part",
+        subject=WEIGHT,
+        inputs=(
+            Input("area_cm2", "area", "cm²", example="200"),
+            Input("thickness_mm", "thickness", example="2.8"),
+            Input("density_kg_m3", "density", "kg/m³", example="900"),
+            Input("skived_area_cm2", "of it skived to nothing", "cm²", default=0.0, example="40"),
+        ),
+        outputs=(Output("weight_g", "weight", "g"),),
+        source=weight.ARITHMETIC,
+        work=_part_weight,
+        cautions=(weight.TYPICAL,),
+    ),
     Calculation(
         name="ply-thickness",
         words="thickness of a carbon ply",

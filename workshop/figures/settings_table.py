@@ -3,6 +3,7 @@
 Each says how far it may be trusted. None is advice: the prescriber decides, and the manager may change any of them.
 """
 
+from workshop.figures.estimate_settings import ESTIMATE_GROUPS
 from workshop.figures.last_settings import LAST_GROUPS
 from workshop.figures.nearest_settings import NEAREST_GROUP
 from workshop.figures.setting import SWITCH_UNIT, Group, Setting, common, memory, published
@@ -190,7 +191,13 @@ GROUPS: tuple[Group, ...] = (
         "Carbon",
         (
             common("carbon_cloth_g_m2", "cloth, twill", "200", "g/m²"),
-            common("carbon_plies_least", "a rigid forepart: never fewer, whatever the stiffness asks", "4", "plies", highest="20"),
+            common(
+                "carbon_plies_least",
+                "a rigid forepart: never fewer, whatever the stiffness asks",
+                "4",
+                "plies",
+                highest="20",
+            ),
             common("carbon_plies_firm", "firm", "3", "plies", highest="20"),
             common("carbon_plies_rigid", "rigid", "5", "plies", highest="20"),
             common("carbon_plies_rigid_heavy", "rigid above 95 kg", "6", "plies", highest="20"),
@@ -294,6 +301,7 @@ GROUPS: tuple[Group, ...] = (
             memory("final_strap_spare_mm", "straps reach with a spare of", "15", "mm"),
         ),
     ),
+    *ESTIMATE_GROUPS,
 )
 
 SETTINGS: dict[str, Setting] = {setting.name: setting for group in GROUPS for setting in group.settings}

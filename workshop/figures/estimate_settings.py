@@ -1,0 +1,37 @@
+"""What estimates and notes of a prescription compare with, and what stands in for what nobody prescribed."""
+
+from workshop.figures.setting import Group, Setting, memory, published
+
+WEIGHT = (
+    memory("weight_upper_mm", "upper leather, where nobody says", "1.6", "mm"),
+    memory("weight_lining_mm", "lining, where nobody says", "1.2", "mm"),
+    memory("weight_small_parts_g", "thread, eyelets, straps, paste: a shoe", "45", "g"),
+    memory("weight_range_part", "an estimate may be off by", "0.18", "of the weight", highest="1"),
+    memory(
+        "weight_limit_low_g", "promised limit of a low shoe, where nothing else is said", "700", "g", highest="3000"
+    ),
+    memory("weight_limit_boot_g", "promised limit of a boot", "900", "g", highest="3000"),
+    memory("weight_difference_g", "left and right differ without a note by up to", "80", "g"),
+)
+RIGIDITY = (
+    memory("rigidity_bends_below", "a forepart bends below", "0.03", "N·m per °", highest="10"),
+    memory("rigidity_rigid_above", "a forepart is rigid above", "0.10", "N·m per °", highest="10"),
+    memory("rigidity_free_length_mm", "free length of a forepart in bending", "60", "mm"),
+)
+NOTES: tuple[Setting, ...] = (
+    memory("stiffener_left_behind_heel_mm", "stiffener left behind a raised heel: a note below", "40", "mm"),
+    memory("shank_behind_joint_least_mm", "shank nearer to the joint than this: a note", "8", "mm"),
+    published(
+        "heel_at_risk_most_mm",
+        "heel at moderate or high risk: a note above",
+        "20",
+        "mm",
+        source="Bergin SM et al., J Foot Ankle Res 2013;6:6, Table 2",
+    ),
+)
+
+ESTIMATE_GROUPS = (
+    Group("Weight of a shoe, estimated", WEIGHT),
+    Group("Stiffness of a forepart", RIGIDITY),
+    Group("Notes on a prescription", NOTES),
+)
