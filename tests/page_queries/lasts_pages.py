@@ -2,6 +2,9 @@
 
 from datetime import timedelta
 
+from cases.lasts.models import LegGirth
+from shared.sides import Side
+from tests.factories.base import setting_up
 from tests.factories.figures import load_figures
 from tests.factories.lasts import agreed, make_cast, make_last, make_measure_set
 from tests.factories.patients import make_patient
@@ -18,10 +21,17 @@ def _measured(scene: Scene) -> Asked:
     return Asked([patient.uuid])
 
 
-def _one_of_the_sittings(scene: Scene) -> Asked:
+def _sitting_with_legs(scene: Scene) -> Asked:
+    """The second sitting of a client, whose leg was measured at so many heights."""
     load_figures()
-    patient = make_patient()
-    return Asked([[make_measure_set(patient=patient) for _ in range(scene.rows)][-1].uuid])
+    before = make_measure_set(taken_at=scene.now - timedelta(days=90))
+    measure_set = make_measure_set(patient=before.patient, taken_at=scene.now)
+    with setting_up():
+        for height_mm, name in enumerate(scene.names(), start=200):
+            LegGirth.objects.create(
+                measure_set=measure_set, side=Side.LEFT, words=name, height_mm=height_mm, girth_mm=300
+            )
+    return Asked([measure_set.uuid])
 
 
 def _cast(scene: Scene) -> Asked:
@@ -56,8 +66,8 @@ PAGES = [
     Counted(
         "measures-new",
         "clinician",
-        10,
-        f"{CLIENT}; last sitting; its measures; visit of today; third take; red flags; visits",
+        12,
+        f"{CLIENT}; last sitting; its measures; what others typed; findings; visits; who measures; third takes; red flags",
         "earlier sittings, of which the latest is shown",
         _measured,
         most_shown=0,
@@ -65,10 +75,19 @@ PAGES = [
     Counted(
         "measures",
         "clinician",
-        6,
-        f"{KNOWN}; the sitting with client and measurer; its measures; allowance",
-        "sittings of the client, of which one",
-        _one_of_the_sittings,
+        12,
+        f"{KNOWN}; the sitting with client and measurer; its measures; legs; bulges; answers; the sitting before and its "
+        "measures; findings; allowance",
+        "heights at which the leg was measured",
+        _sitting_with_legs,
+    ),
+    Counted(
+        "measures-sheet",
+        "clinician",
+        7,
+        f"{CLIENT}; last sitting; its measures; third takes",
+        "earlier sittings, of which the latest is shown",
+        _measured,
         most_shown=0,
     ),
     Counted(
