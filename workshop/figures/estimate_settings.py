@@ -7,7 +7,6 @@ WEIGHT = (
     memory("weight_lining_mm", "lining, where nobody says", "1.2", "mm"),
     memory("weight_small_parts_g", "thread, eyelets, straps, paste: a shoe", "45", "g"),
     memory("weight_range_part", "an estimate may be off by", "0.18", "of the weight", highest="1"),
-    memory(),
     memory("weight_difference_g", "left and right differ without a note by up to", "80", "g"),
 )
 RIGIDITY = (
