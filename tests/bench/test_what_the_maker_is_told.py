@@ -100,6 +100,17 @@ def test_an_answer_stands_on_the_page_of_its_pair_with_who_and_why(
     assert [words in page for words in told] == [True, True, True]
 
 
+def test_what_was_accepted_is_said_once_beside_the_check_that_found_it(
+    page_of: Callable[[Pair], str], differs: Callable[..., CoverCheck], pair: Pair, clinician: Person, now: datetime
+) -> None:
+    check = differs("placed")
+    actions.settle_difference(
+        check.difference, state="accepted", because="no harm", by=clinician, at=now + timedelta(hours=1)
+    )
+    beside = page_of(pair).partition('<div class="part-check">')[2]
+    assert beside.count("10 mm short") == 1
+
+
 @pytest.mark.parametrize("state", ["accepted", "undone"])
 def test_an_answer_is_told_on_my_bench_until_work_on_the_pair_has_gone_on(
     *, differs: Callable[..., CoverCheck], pair: Pair, maker: Person, clinician: Person, now: datetime, state: str

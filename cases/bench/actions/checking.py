@@ -29,7 +29,7 @@ from shared.refusals import NotAllowed, Refused
 from shared.sides import Side
 from workshop.staff.models import Person
 
-MADE_AGAIN = "Made again as prescribed."
+MADE_AGAIN = "make it again."
 
 
 def record_check(
