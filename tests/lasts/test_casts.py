@@ -151,22 +151,6 @@ def test_only_the_clinician_keeps_casts(
     assert signed_in(request.getfixturevalue(role)).get(reverse(page, args=[about])).status_code == status
 
 
-def test_the_page_of_new_casts_takes_few_queries(
-    clinician: Person, signed_in: Callable[[Person], Any], django_assert_num_queries: Any
-) -> None:
-    patient, client = make_patient(), signed_in(clinician)
-    with django_assert_num_queries(8):  # session, person, roles, client, today's visit, red flags, who casts, visits
-        client.get(address(patient))
-
-
-def test_the_page_of_a_destroyed_cast_takes_few_queries(
-    clinician: Person, signed_in: Callable[[Person], Any], django_assert_num_queries: Any
-) -> None:
-    cast, client = make_cast(), signed_in(clinician)
-    with django_assert_num_queries(4):  # session, person, roles, cast
-        client.get(reverse("cast-destroy", args=[cast.uuid]))
-
-
 @pytest.mark.parametrize("rows", [1, 3, 30])
 def test_the_casts_of_a_client_take_one_query(django_assert_num_queries: Any, rows: int) -> None:
     patient = make_patient()

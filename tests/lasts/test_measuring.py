@@ -336,32 +336,7 @@ class HostileEntries(TestCase):
         assert form.is_valid() is not bool(form.errors)
 
 
-# Who and how many queries ------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize("sets", [1, 3, 30])
-def test_the_measuring_page_takes_the_same_queries_however_often_was_measured(
-    clinician: Person, signed_in: Callable[[Person], Any], django_assert_num_queries: Any, sets: int
-) -> None:
-    patient = make_patient()
-    for _ in range(sets):
-        make_measure_set(patient=patient)
-    client = signed_in(clinician)
-    # session, person, roles, client, last sitting, its measures, drafts, findings, visits, who measures, third take,
-    # red flags
-    with django_assert_num_queries(12):
-        client.get(address(patient))
-
-
-def test_the_page_of_a_set_reads_it_at_once(
-    clinician: Person, signed_in: Callable[[Person], Any], django_assert_num_queries: Any
-) -> None:
-    measure_set = make_measure_set()
-    client = signed_in(clinician)
-    # session, person, roles, set with client and measurer, measures, legs, bulges, answers, the sitting before,
-    # findings, allowance
-    with django_assert_num_queries(11):
-        client.get(reverse("measures", args=[measure_set.uuid]))
+# Who ---------------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,6 @@ from cases.diary.models import Visit
 from cases.lasts import queries
 from cases.lasts.forms import AlterForm, CastForm, DestroyForm, LastForm, MoveForm, RackForm
 from cases.lasts.models import Cast, Last
-from tests.factories.base import setting_up
 from tests.factories.figures import load_figures
 from tests.factories.lasts import agreed, make_cast, make_last, make_measure_set
 from tests.factories.patients import make_patient
@@ -80,53 +79,6 @@ def test_a_search_that_is_being_typed_gets_only_what_was_found(
     headers = {"HX-Request": "true", "HX-Target": "found"}
     page = signed_in(maker).get(reverse("last-rack"), {"text": "s5"}, headers=headers).content.decode()
     assert ("<html" in page, "S5" in page, "rack A1" in page) == (False, True, False)
-
-
-@pytest.mark.parametrize("rows", [1, 3, 30])
-def test_the_rack_takes_the_same_queries_however_full(
-    maker: Person, signed_in: Callable[[Person], Any], django_assert_num_queries: Any, rows: int
-) -> None:
-    for _ in range(rows):
-        agreed(make_last(owner=make_patient()))
-    client = signed_in(maker)
-    with django_assert_num_queries(4):  # session, person, roles, lasts with owner and agreement
-        client.get(reverse("last-rack"))
-
-
-@pytest.mark.parametrize("rows", [1, 3, 30])
-def test_the_page_of_a_last_takes_the_same_queries_however_often_it_was_agreed(
-    maker: Person, signed_in: Callable[[Person], Any], django_assert_num_queries: Any, rows: int
-) -> None:
-    last = agreed(make_last(owner=make_patient()))
-    for version in range(2, rows + 1):
-        last = agreed(altered(last, version))
-    client = signed_in(maker)
-    # session, person, roles, last with hands and the other foot's, agreements, findings, patches, bottom, target
-    with django_assert_num_queries(9):
-        client.get(reverse("last", args=[last.uuid]))
-
-
-def altered(last: Last, version: int) -> Last:
-    with setting_up():
-        Last.objects.filter(pk=last.pk).update(version=version)
-    last.refresh_from_db()
-    return last
-
-
-@pytest.mark.parametrize(("page", "queries_taken"), [("last-new", 8), ("last-alter", 6)])
-def test_the_forms_of_a_last_take_few_queries(
-    maker: Person,
-    signed_in: Callable[[Person], Any],
-    django_assert_num_queries: Any,
-    page: str,
-    queries_taken: int,
-) -> None:
-    last = make_last(owner=make_patient())
-    about = last.owner.uuid if page == "last-new" and last.owner else last.uuid
-    client = signed_in(maker)
-    # session, person, roles; new: owner, toe spring, who makes lasts, casts (two halves); alter: last, agreements, patches
-    with django_assert_num_queries(queries_taken):
-        client.get(reverse(page, args=[about]))
 
 
 @pytest.mark.parametrize("page", ["last", "last-alter", "last-new", "stock-last-new", "last-rack"])
