@@ -40,7 +40,7 @@ class LastHalf:
     cannot: str = ""
     drawn: LastDrawn | None = None
     profile: ProfileDrawing | None = None
-    readings: Sequence[queries.Reading] = ()
+    alignment: Sequence[tuple[str, str]] = ()
     patches: Sequence[LastPatch] = ()
     bottom: Sequence[BottomCheck] = ()
     deformities: Sequence[Finding] = ()
@@ -100,7 +100,7 @@ def _half(side: Side, lasts: Sequence[Last]) -> LastHalf:
         cannot=cannot,
         drawn=last_drawn(last),
         profile=profile_drawing(shaped.alteration, side=side, length_mm=float(last.length_mm)) if shaped else None,
-        readings=[each for each in queries.readings_of(last) if each.value_mm is not None],
+        alignment=queries.alignment_of(last),
         patches=[each for each in patches if each.removed_at is None],
         bottom=queries.bottom_of(last),
         deformities=queries.deformities(findings),

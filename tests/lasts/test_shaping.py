@@ -368,3 +368,16 @@ def test_a_callus_is_no_deformity_of_a_last(maker: Person, now: datetime) -> Non
     last, finding = last_with("callus", flexibility="")
     with pytest.raises(Refused, match="no deformity"):
         handle(last, finding, "accommodated", maker, now)
+
+
+def test_a_last_that_waits_for_the_tape_is_held_against_its_target_once_it_is_measured(
+    maker: Person, now: datetime
+) -> None:
+    last, measure_set = last_and_measures()
+    set_target(last, measure_set, maker, now)
+    as_it_is = {name: getattr(last, name) for name in ("length_mm", "heel_height_mm", "toe_spring_mm", "toe_shape")}
+    actions.alter_last(last, seen_version=1, alteration_note="built up", **as_it_is, by=maker, at=now)
+    before = shape(last).alteration.stations
+    actions.measure_last(last, seen_version=2, measured={"joint_girth_mm": Decimal(257)}, by=maker, at=now)
+    last.refresh_from_db()
+    assert (before, [work.work for work in shape(last).alteration.stations]) == ((), ["leave", "take down"])

@@ -228,7 +228,7 @@ def test_a_planned_patch_is_said_to_be_done_with_its_measure(
     assert (patch.done_by, left.joint_girth_mm, left.alteration_note, left.awaits_tape) == (
         maker,
         Decimal(257),
-        "build up 3.0 mm, medial, over the 1st joint",
+        "build up 3 mm, medial, over the 1st joint",
         False,
     )
 

@@ -58,7 +58,8 @@ class AlterForm(forms.Form):
     @classmethod
     def as_it_is(cls, last: Last) -> dict[str, Any]:
         """What the form begins with."""
-        return {name: getattr(last, name) for name in cls.base_fields}
+        values = {name: getattr(last, name) for name in cls.base_fields}
+        return {name: f"{each.normalize():f}" if isinstance(each, Decimal) else each for name, each in values.items()}
 
     @property
     def entered(self) -> dict[str, Any]:

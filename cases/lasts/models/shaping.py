@@ -126,7 +126,7 @@ class LastPatch(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.work} {self.height_mm} mm, {self.place}"
+        return f"{self.work} {self.height_mm.normalize():f} mm, {self.place}"
 
 
 class BottomPart(models.TextChoices):

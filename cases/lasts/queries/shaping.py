@@ -165,7 +165,9 @@ def _length(values: Mapping[str, Decimal], figures_mm: Mapping[str, float]) -> s
 
 
 def _read_on(last: Last) -> dict[str, float]:
-    """What the last measures at each station, as far as the tape was on it."""
+    """What the last measures at each station, as far as the tape was on it as it is now."""
+    if last.awaits_tape:
+        return {}
     read = {each.key: _mm(getattr(last, each.last_field)) for each in STATIONS}
     return {key: value for key, value in read.items() if value is not None}
 
@@ -231,6 +233,25 @@ def readings_of(last: Last) -> list[Reading]:
         Reading(words.get(name, name.removesuffix("_mm").replace("_", " ")), getattr(last, name))
         for name in MEASURED_MM
     ]
+
+
+def alignment_of(last: Last) -> list[tuple[str, str]]:
+    """How a last stands, each in words with its unit. No query."""
+    toe_out = last.toe_out_degrees
+    return [
+        ("Heel pitch", f"{last.heel_height_mm.normalize():f} mm"),
+        ("Toe spring", f"{last.toe_spring_mm.normalize():f} mm"),
+        ("Rearfoot tilt", _tilt(last.rearfoot_varus_degrees, "varus", "valgus")),
+        ("Forefoot tilt", _tilt(last.forefoot_varus_degrees, "varus", "valgus")),
+        ("Toe-out", _tilt(toe_out, "", "toe-in")),
+    ]
+
+
+def _tilt(degrees: Decimal | None, positive: str, negative: str) -> str:
+    """Degrees with the word for the way they go: never by a sign alone."""
+    if degrees is None:
+        return "not said"
+    return f"{abs(degrees).normalize():f}° {positive if degrees > 0 else negative if degrees < 0 else ''}".strip()
 
 
 # What is on a last, and how it was looked at ---------------------------------------------------------------------
