@@ -31,9 +31,18 @@ const give = (field, value) => {
   else field.value = value;
 };
 
+/* A key for each sending. Made here, since the browser's own way to make one is not there without an encrypted line. */
+const newKey = () => {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  bytes[6] = (bytes[6] & 0x0f) | 0x40;
+  bytes[8] = (bytes[8] & 0x3f) | 0x80;
+  const digits = Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
+  return digits.replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, "$1-$2-$3-$4-$5");
+};
+
 function keep(form) {
   const key = PREFIX + form.dataset.draft;
-  const page = Array.from(crypto.getRandomValues(new Uint8Array(12)), (byte) => byte.toString(16).padStart(2, "0")).join("");
+  const page = newKey();
   const status = document.getElementById("saved");
   const bar = status.parentElement;
   const changed = new Map(); // name -> { value, no, isFigure }: what the server has not confirmed
@@ -102,6 +111,7 @@ function keep(form) {
     const upTo = no;
     const body = new FormData(form);
     for (const [name, each] of changed) if (!body.has(name) && each.value !== "") body.set(name, each.value);
+    body.set("submission", newKey());
     body.set("page", page);
     body.set("change", upTo);
     let answer;

@@ -91,8 +91,7 @@ def record_measures(
     _check_once([(leg.side, leg.height_mm) for leg in legs], "A leg is measured once at each height.")
     _check_once([(each.side, each.edge, each.from_heel_mm) for each in bulges], "A bulge is kept once at each place.")
     check_visit(visit, patient)
-    if any(moment > at for moment in (taken_at, *(value.taken_at for value in values if value.taken_at))):
-        raise Refused("These measures would be taken in a time to come.")
+    _check_times([taken_at, *(value.taken_at for value in values if value.taken_at)], at=at)
     with acting(by=by, action="record_measures", says=_says(values, legs, bulges), at=at, patient=patient.uuid):
         measure_set = MeasureSet.objects.create(
             patient=patient,
@@ -104,13 +103,19 @@ def record_measures(
             heel_height_mm=heel_height_mm,
             note=note,
         )
-        Measure.objects.bulk_create(Measure(measure_set=measure_set, **_entries(value)) for value in values)
-        LegGirth.objects.bulk_create(LegGirth(measure_set=measure_set, **_entries(leg)) for leg in legs)
-        OutlineDeviation.objects.bulk_create(
-            OutlineDeviation(measure_set=measure_set, **_entries(bulge)) for bulge in bulges
-        )
+        _add_what_was_taken(measure_set, values, legs, bulges)
         SlipAnswer.objects.bulk_create(_kept(each, measure_set, by=by, at=at) for each in answers)
     return measure_set
+
+
+def _add_what_was_taken(
+    measure_set: MeasureSet, values: Sequence[MeasureValue], legs: Sequence[LegValue], bulges: Sequence[BulgeValue]
+) -> None:
+    Measure.objects.bulk_create(Measure(measure_set=measure_set, **_entries(value)) for value in values)
+    LegGirth.objects.bulk_create(LegGirth(measure_set=measure_set, **_entries(leg)) for leg in legs)
+    OutlineDeviation.objects.bulk_create(
+        OutlineDeviation(measure_set=measure_set, **_entries(bulge)) for bulge in bulges
+    )
 
 
 def answer_question(
@@ -155,6 +160,11 @@ def _check_values(values: Sequence[MeasureValue], *, has_more: bool) -> None:
     _check_once([(value.side, value.name, value.take) for value in values], "A take of a measure is kept once.")
     if any(not 1 <= value.take <= MOST_TAKES for value in values):
         raise Refused(f"A measure is taken {MOST_TAKES} times at most.")
+
+
+def _check_times(moments: Sequence[datetime], *, at: datetime) -> None:
+    if any(moment > at for moment in moments):
+        raise Refused("These measures would be taken in a time to come.")
 
 
 def _check_once(places: Sequence[tuple[object, ...]], sentence: str) -> None:

@@ -21,7 +21,7 @@ from cases.lasts.forms.fields import LONGEST_TEXT
 from cases.lasts.models import MeasureSet, MeasuringDraft
 from cases.patients.models import Patient
 from shared.fragments import done
-from shared.once import FIELD, repeatable
+from shared.once import FIELD
 from shared.papers.render import render_pdf
 from shared.permissions import allowed
 from shared.sides import SIDES, Side
@@ -87,14 +87,10 @@ def sitting_of(patient: Patient, *, person: Person, at: datetime) -> Sitting:
     )
 
 
-@repeatable
 @allowed(*permissions.MEASURES)
 @require_POST
 def measures_draft(request: StaffRequest, uuid: UUID) -> HttpResponse:
-    """Keep everything that is typed, and say what there is to say about it.
-
-    It needs no key of its own: it leaves what the form holds, sent once or many times, and each change sends it anew.
-    """
+    """Keep everything that is typed, and say what there is to say about it. Each change is sent under a new key."""
     at = timezone.now()
     patient = permissions.patient_to_measure(request.user, uuid, at=at)
     sitting = sitting_of(patient, person=request.user, at=at)
