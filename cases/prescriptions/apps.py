@@ -25,6 +25,14 @@ class PrescriptionsConfig(AppConfig):
             "shanks_are_one_to_four": "There are one to four shanks.",
             "plies_are_plausible": "There are one to twenty plies.",
             "stiffener_reaches_are_positive": "A reach is longer than nothing.",
+            "a_note_is_answered_once": "This note was already answered.",
+            "a_note_is_kept_for_a_reason": "Say why it is kept.",
+            "a_note_is_switched_for_a_reason": "Say why this note is switched.",
+            "note_switch_is_final": "A note is switched again by a new entry.",
+            "a_pattern_has_a_name_of_its_own": "There is already a pattern of this name.",
+            "a_pattern_has_a_name": "Give the pattern a name.",
+            "an_order_is_taken_over_by_somebody": "Say who here took the order over.",
+            "review_is_planned_plausibly": "A review is planned 1 to 36 months after hand-over.",
         }
         for name, sentence in sentences.items():
             explain_constraint(name, sentence)

@@ -16,6 +16,7 @@ KEEPS_NO_HISTORY = {
     "shared.HistoryEntry": "is history",
     "shared.Submission": "a key that is purged; changes no record",
     "staff.Attempt": "a counter against guessing; changes no record",
+    "prescriptions.DraftPresence": "who looks at a draft just now; changes no record",
     "lasts.MeasuringDraft": "what is typed and not saved yet; a record is made of it when it is saved",
     "lasts.RackFile": "a file that was chosen and not taken in yet; records are made of it when it is taken in",
 }

@@ -1,5 +1,6 @@
 """A prescription: one version, two feet, three parts each: visible, closed in, underfoot."""
 
+from cases.prescriptions.models.beginnings import DraftPresence, OrderDocument, OrderKind, StartingPattern
 from cases.prescriptions.models.closed_in import (
     CarbonZone,
     Cushion,
@@ -11,17 +12,23 @@ from cases.prescriptions.models.closed_in import (
     ToePuff,
 )
 from cases.prescriptions.models.prescription import Foot, Prescription, PrescriptionStatus
+from cases.prescriptions.models.questions import NoteAnswer, NoteSwitch
 from cases.prescriptions.models.underfoot import Flare, Heel, Raise, Rocker, Sole, Wedge
 from cases.prescriptions.models.visible import Upper
 
 __all__ = [
     "CarbonZone",
     "Cushion",
+    "DraftPresence",
     "Flare",
     "Foot",
     "Heel",
     "Insole",
     "MetatarsalSupport",
+    "NoteAnswer",
+    "NoteSwitch",
+    "OrderDocument",
+    "OrderKind",
     "Prescription",
     "PrescriptionStatus",
     "Raise",
@@ -29,6 +36,7 @@ __all__ = [
     "Rocker",
     "Shank",
     "Sole",
+    "StartingPattern",
     "Stiffener",
     "ToePuff",
     "Upper",

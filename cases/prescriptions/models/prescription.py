@@ -96,7 +96,18 @@ class Prescription(models.Model):
         MeasureSet, on_delete=models.PROTECT, null=True, blank=True, related_name="prescriptions"
     )
     shoe_weight_limit_g = models.PositiveSmallIntegerField("most that each shoe may weigh (g)", null=True, blank=True)
+    heel_limit_mm = models.DecimalField(
+        "highest heel the client was promised (mm)", max_digits=4, decimal_places=1, null=True, blank=True
+    )
+    review_months = models.PositiveSmallIntegerField("review planned, months after hand-over", null=True, blank=True)
+    wear_in = models.CharField("wear-in planned", max_length=24, blank=True)
+    """Key of a wear-in table, empty where none is planned yet."""
     remarks = models.TextField(blank=True)
+    outside_author = models.CharField("prescriber who ordered it from elsewhere", max_length=120, blank=True)
+    outside_profession = models.CharField("profession", max_length=80, blank=True)
+    ordered_on = models.DateField("ordered on", null=True, blank=True)
+    taken_over_by = models.ForeignKey(PERSON, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    """The person here who took the order over, where it came from elsewhere."""
     written_by = models.ForeignKey(PERSON, on_delete=models.PROTECT, related_name="+")
     written_at = models.DateTimeField()
     saved_at = models.DateTimeField("last saved", null=True, blank=True)
@@ -123,6 +134,14 @@ class Prescription(models.Model):
             models.CheckConstraint(
                 condition=~Q(status="draft") | Q(signed_by__isnull=True, signed_at__isnull=True),
                 name="a_draft_is_not_signed",
+            ),
+            models.CheckConstraint(
+                condition=Q(outside_author="") | Q(taken_over_by__isnull=False),
+                name="an_order_is_taken_over_by_somebody",
+            ),
+            models.CheckConstraint(
+                condition=Q(review_months__isnull=True) | Q(review_months__gte=1, review_months__lte=36),
+                name="review_is_planned_plausibly",
             ),
             models.CheckConstraint(condition=Q(feet__in=Feet.values), name="prescription_feet_are_known"),
             models.CheckConstraint(condition=Q(work__in=WorkKind.values), name="prescription_work_is_known"),

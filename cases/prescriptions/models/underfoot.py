@@ -80,9 +80,7 @@ class Raise(models.Model):
     on_sole_ball_mm = models.DecimalField(
         "on the sole, joint (mm)", max_digits=4, decimal_places=1, null=True, blank=True
     )
-    on_sole_toe_mm = models.DecimalField(
-        "on the sole, toe (mm)", max_digits=4, decimal_places=1, null=True, blank=True
-    )
+    on_sole_toe_mm = models.DecimalField("on the sole, toe (mm)", max_digits=4, decimal_places=1, null=True, blank=True)
     material = models.CharField(max_length=80, blank=True)
 
     class Meta:
