@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from datetime import date, datetime
 from decimal import Decimal
+from typing import Any
 
 from django.db import transaction
 
@@ -76,22 +77,10 @@ def register_casts(
     check_day(made_on, at=at)
     check_visit(visit, patient)
     says = f"Registered the cast {sides_in_words(feet)}, kept at: {place}."
+    same: dict[str, Any] = {"made_on": made_on, "made_by": made_by or by, "place": place, "condition": condition}
+    same |= {"kind": kind, "load": load, "heel_height_mm": heel_height_mm, "visit": visit}
     with acting(by=by, action="register_cast", says=says, at=at, patient=patient.uuid):
-        return [
-            Cast.objects.create(
-                patient=patient,
-                visit=visit,
-                side=side,
-                made_on=made_on,
-                made_by=made_by or by,
-                place=place,
-                condition=condition,
-                kind=kind,
-                load=load,
-                heel_height_mm=heel_height_mm,
-            )
-            for side in feet
-        ]
+        return [Cast.objects.create(patient=patient, side=side, **same) for side in feet]
 
 
 @transaction.atomic

@@ -55,6 +55,11 @@ class ScanCell:
             return None
         return self.measure.value_mm - self.by_hand_mm
 
+    @property
+    def difference(self) -> str:
+        """The same in words: +4.1 mm, −1.1 mm; empty where there is nothing to compare."""
+        return "" if self.difference_mm is None else f"{self.difference_mm:+.1f} mm".replace("-", "−")
+
 
 @dataclass(frozen=True)
 class ScanRow:

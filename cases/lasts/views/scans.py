@@ -79,6 +79,8 @@ def _page(request: StaffRequest, found: Scan, form: PlaceForm | None = None, *, 
         "turns": TURNS,
         "fellow": fellow,
         "by_hand": by_hand,
+        "by_hand_differs": by_hand is not None
+        and (by_hand.load, by_hand.heel_height_mm) != (found.load, found.heel_height_mm),
         "rows": scan_rows([found, fellow] if fellow else [found], by_hand),
         "may_measure": may_measure,
         "may_take": may_measure and found.taken_as is None,
