@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from cases.lasts.rack_columns import BY_NAME, NEEDED, Column, Kind, Value
+from cases.lasts.rack_columns import BY_NAME, COLUMNS, NEEDED, Column, Kind, Value
 
 MOST_BYTES = 25 * 1024 * 1024
 MOST_LINES = 50_000
@@ -96,13 +96,14 @@ def read_rack_file(content: bytes, *, today: date) -> RackRead:
     columns = _columns_of(head)
     lines: list[RackLine] = []
     bad: list[BadLine] = []
+    known: Known = {}
     for how_many, (line, cells) in enumerate(rows, start=1):
         if how_many > MOST_LINES:
             raise BadFile(f"This file has more than {MOST_LINES} lines. Part it, and take in one part after the other.")
         if wrong := _wrong_count(line, cells, columns):
             bad.append(wrong)
             continue
-        values, wrong_cells = _read_cells(line, cells, columns, today=today)
+        values, wrong_cells = _read_cells(line, cells, columns, known, today=today)
         bad.extend(wrong_cells)
         if not wrong_cells:
             lines.append(RackLine(line, values))
@@ -185,15 +186,25 @@ def _wrong_count(line: int, cells: Sequence[str], columns: Sequence[Column]) -> 
     return BadLine(line, "", "", f"has {len(cells)} cells where the head has {len(columns)}: is a separator {amiss}?")
 
 
+Known = dict[tuple[str, str], Value]
+"""Figures, days and choices that were read already, by column and text: most stand in many lines of a file."""
+
+
 def _read_cells(
-    line: int, cells: Sequence[str], columns: Sequence[Column], *, today: date
+    line: int, cells: Sequence[str], columns: Sequence[Column], known: Known, *, today: date
 ) -> tuple[dict[str, Value], list[BadLine]]:
-    values: dict[str, Value] = {name: _nothing(column) for name, column in BY_NAME.items()}
+    values: dict[str, Value] = dict(NOTHING)
     bad = []
     for column, cell in zip(columns, cells, strict=False):
         text = cell.strip()
+        key = (column.name, text)
+        if key in known:
+            values[column.name] = known[key]
+            continue
         try:
-            values[column.name] = _read_cell(column, text, today=today)
+            value = values[column.name] = _read_cell(column, text, today=today)
+            if column.kind is not Kind.TEXT:
+                known[key] = value
         except BadCell as error:
             bad.append(BadLine(line, column.name, _said(text), str(error)))
     if not bad and (values["marked_size"] == "") is not (values["marked_read_on"] == ""):
@@ -202,15 +213,17 @@ def _read_cells(
     return values, bad
 
 
-def _nothing(column: Column) -> Value:
-    return "" if column.kind in {Kind.TEXT, Kind.CHOICE} else None
+NOTHING: Mapping[str, Value] = {
+    column.name: "" if column.kind in {Kind.TEXT, Kind.CHOICE} else None for column in COLUMNS
+}
+"""What an empty cell is read as."""
 
 
 def _read_cell(column: Column, text: str, *, today: date) -> Value:
     if not text:
         if column.needed:
             raise BadCell("must be there")
-        return _nothing(column)
+        return NOTHING[column.name]
     return READERS[column.kind](column, text, today)
 
 

@@ -230,7 +230,8 @@ def test_the_rack_is_given_out_as_a_file(maker: Person, signed_in: SignedIn) -> 
 
 
 def test_a_rack_given_out_and_taken_in_is_the_same_rack(maker: Person, now: datetime) -> None:
-    owner, taped = make_patient(), {"measured_on": timezone.localdate(now), "measured_version": 1}
+    owner = make_patient()
+    taped: dict[str, Any] = {"measured_on": timezone.localdate(now), "measured_version": 1}
     make_last(number="12", owner=owner, joint_girth_mm=Decimal(250), marked_size="42", marked_read_on="foot", **taped)
     make_last(number="12", side="right", owner=owner, toe_out_degrees=Decimal("-4.5"), condition="-worn; see note")
     make_last(number="S1", heel_height_mm=Decimal("0.5"), **taped)
