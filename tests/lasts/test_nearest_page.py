@@ -12,6 +12,7 @@ from django.urls import reverse
 from cases.lasts.models import Last, MeasureSet
 from cases.lasts.queries.nearest import NearFoot, rack_to_rank
 from cases.patients.models import Patient
+from shared.sides import Side
 from tests.factories.figures import load_figures, make_figure
 from tests.factories.lasts import make_last, make_measure_set
 from tests.factories.patients import make_finding, make_patient
@@ -156,7 +157,7 @@ def test_the_target_follows_the_footwear_and_the_hose(
 def test_a_swollen_foot_gets_no_target_tighter_than_it_is(
     maker: Person, signed_in: SignedIn, sitting: MeasureSet
 ) -> None:
-    make_finding(sitting.patient, condition="oedema", side="left")
+    make_finding(sitting.patient, condition="oedema", side=Side.LEFT)
     feet = feet_of(asked(signed_in(maker), sitting.patient, footwear_kind="court"))
     at_joint = [{station.key: station.target_mm for station in foot.needs.stations}["joint"] for foot in feet]
     assert at_joint == [254, 249]

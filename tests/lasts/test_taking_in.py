@@ -139,8 +139,9 @@ def test_a_file_that_nobody_took_in_is_forgotten_after_a_day(maker: Person, now:
 
 def test_what_was_looked_at_is_what_is_registered(maker: Person, signed_in: SignedIn) -> None:
     answer = signed_in(maker).post(reverse("rack-file", args=[chosen(maker).uuid]))
-    kept = Last.objects.order_by("side").values_list("number", "side", "length_mm", "joint_girth_mm", "place", "owner")
-    assert (answer.status_code, list(kept)) == (
+    lasts = Last.objects.order_by("side")
+    kept = [(each.number, each.side, each.length_mm, each.joint_girth_mm, each.place, each.owner) for each in lasts]
+    assert (answer.status_code, kept) == (
         303,
         [
             ("S1", "left", Decimal(285), Decimal(250), "A1", None),
