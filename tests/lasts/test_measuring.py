@@ -17,6 +17,7 @@ from cases.diary.models import VisitStatus
 from cases.lasts import actions, queries
 from cases.lasts.actions import MeasureValue
 from cases.lasts.forms import MeasuringForm
+from cases.lasts.forms.measuring_rows import BULGE, DIFFERING, LEG
 from cases.lasts.models import Measure, MeasureSet
 from cases.patients.models import Patient
 from shared.models import Deed, HistoryEntry
@@ -306,7 +307,11 @@ def test_a_foot_too_short_for_the_scales_says_what_is_allowed() -> None:
 # Hostile entries ---------------------------------------------------------------------------------------------
 
 FIELDS = [
-    *("method", "load", "heel_height_mm", "taken_on", "taken_time", "visit", "note", "two_takes_stand"),
+    *("method", "load", "heel_height_mm", "taken_on", "taken_time", "taken_by", "visit", "unit", "note"),
+    "two_takes_stand",
+    *(f"{side}-leg-{row}-{part}" for side in ("left", "right") for row in (1, 2, 3) for part in LEG),
+    *(f"{side}-bulge-{row}-{part}" for side in ("left", "right") for row in (1, 2, 3) for part in BULGE),
+    *(f"differs-{row}-{part}" for row in (1, 2, 3) for part in DIFFERING),
     *(f"{side}-{name}-{take}" for side in ("left", "right") for name in FIRST_MAN for take in (1, 2, 3)),
 ]
 NASTY = st.one_of(
@@ -315,12 +320,13 @@ NASTY = st.one_of(
     st.decimals(allow_nan=True, allow_infinity=True).map(str),
     st.dates().map(date.isoformat),
     st.uuids().map(str),
+    st.sampled_from(["10 3/4 in", "10 in 5 mm", "1/0", "in", "standing", "medial", "left-foot_length", "12:30"]),
 )
 
 
 class HostileEntries(TestCase):
-    @settings(max_examples=150, deadline=None)
-    @given(st.dictionaries(st.sampled_from(FIELDS), NASTY, max_size=8))
+    @settings(max_examples=300, deadline=None)
+    @given(st.dictionaries(st.sampled_from(FIELDS), NASTY, max_size=12))
     def test_the_form_answers_every_entry(self, entries: dict[str, str]) -> None:
         load_figures()
         form = MeasuringForm(
@@ -334,6 +340,7 @@ class HostileEntries(TestCase):
             at=timezone.now(),
         )
         assert form.is_valid() is not bool(form.errors)
+        assert len(form.halves) == 2
 
 
 # Who ---------------------------------------------------------------------------------------------------------

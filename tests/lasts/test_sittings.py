@@ -1,7 +1,7 @@
 """What belongs to a sitting besides its round of measures: legs, bulges, what differs, answers, inches."""
 
 from collections.abc import Callable
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -351,3 +351,59 @@ def test_the_sitting_before_is_the_last_one_earlier(now: datetime) -> None:
     here = make_measure_set(patient=patient, taken_at=now)
     make_measure_set(patient=patient, taken_at=now + timedelta(minutes=1))
     assert queries.measured_before(here) == before
+
+
+@pytest.mark.parametrize(("heel_mm", "keys"), [(5, ["short_heel_girth"]), (6, [])])
+def test_a_heel_girth_is_held_against_one_over_the_same_heel(now: datetime, heel_mm: int, keys: list[str]) -> None:
+    patient = make_patient()
+    girth, wider = {"short_heel_girth": 326}, {"short_heel_girth": 335}
+    before = make_measure_set(patient=patient, taken_at=now - timedelta(days=90), both=girth)
+    measure_set = make_measure_set(
+        patient=patient, taken_at=now, both=girth, left=wider, heel_height_mm=Decimal(heel_mm)
+    )
+    asked = queries.asked_of(measure_set, previous=before)
+    assert [key for each in asked for key in each.question.keys] == keys
+
+
+# The clock ---------------------------------------------------------------------------------------------------
+
+CLOCKS_GO_FORWARD = "2026-03-29"
+"""In London there is no 01:30 on this day."""
+
+
+def test_a_time_that_the_clocks_skip_is_no_time_of_a_sitting(tablet: Any, patient: Patient) -> None:
+    answer = tablet.post(address(patient), typed(taken_on=CLOCKS_GO_FORWARD, taken_time="01:30"))
+    assert errors_of(answer) == {
+        "taken_time": [
+            "There is no 01:30 on Sun 29 Mar 2026: the clocks go forward over it. It is 02:30 then.",
+        ]
+    }
+
+
+@pytest.mark.parametrize(("clock", "kept"), [("02:45", "02:45"), ("01:30", "00:30")], ids=["a time", "skipped"])
+def test_a_measure_taken_at_another_time_keeps_it_and_at_none_that_the_clocks_skip(
+    tablet: Any, patient: Patient, clock: str, kept: str
+) -> None:
+    sitting = typed(taken_on=CLOCKS_GO_FORWARD, taken_time="00:30")
+    tablet.post(address(patient), sitting | {"differs-1-measure": "left-foot_length", "differs-1-time": clock})
+    measure = Measure.objects.get(side="left", name="foot_length")
+    assert measure.taken_at is not None
+    assert f"{timezone.localtime(measure.taken_at):%Y-%m-%d %H:%M}" == f"{CLOCKS_GO_FORWARD} {kept}"
+
+
+def test_a_day_beyond_the_calendar_is_no_day_of_a_sitting(tablet: Any, patient: Patient) -> None:
+    """Midnight of the first day that a date can name lies, in Tokyo, on no day of the world's time."""
+    with timezone.override("Asia/Tokyo"):
+        answer = tablet.post(address(patient), typed(taken_on="0001-01-01"))
+    assert errors_of(answer) == {"taken_on": ["There is no such day in this calendar."]}
+
+
+def test_nobody_is_measured_before_they_are_born_and_what_was_typed_is_kept(tablet: Any) -> None:
+    patient = make_patient(born_on=date(1950, 3, 12))
+    answer = tablet.post(address(patient), typed(taken_on="1950-03-11", note="bunion rubs"))
+    form = answer.context["form"]
+    assert (answer.status_code, form.non_field_errors(), form["note"].value()) == (
+        409,
+        ["These measures would be taken before the client was born."],
+        "bunion rubs",
+    )

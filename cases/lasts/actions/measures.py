@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
+from django.utils import timezone
 
 from cases.diary.models import Visit
 from cases.lasts.actions.checks import check_visit, sides_in_words
@@ -85,13 +86,14 @@ def record_measures(
 ) -> MeasureSet:
     """Record one sitting of measuring, both feet in one set; `taken_by` where another than `by` held the tape.
 
-    Raises `Refused` without a measure, for one that is not in the list, twice there, or taken in a time to come.
+    Raises `Refused` without a measure, for one that is not in the list, twice there, or taken in a time to come or
+    before the client was born.
     """
     _check_values(values, has_more=bool(legs or bulges))
     _check_once([(leg.side, leg.height_mm) for leg in legs], "A leg is measured once at each height.")
     _check_once([(each.side, each.edge, each.from_heel_mm) for each in bulges], "A bulge is kept once at each place.")
     check_visit(visit, patient)
-    _check_times([taken_at, *(value.taken_at for value in values if value.taken_at)], at=at)
+    _check_times([taken_at, *(value.taken_at for value in values if value.taken_at)], patient, at=at)
     with acting(by=by, action="record_measures", says=_says(values, legs, bulges), at=at, patient=patient.uuid):
         measure_set = MeasureSet.objects.create(
             patient=patient,
@@ -162,9 +164,11 @@ def _check_values(values: Sequence[MeasureValue], *, has_more: bool) -> None:
         raise Refused(f"A measure is taken {MOST_TAKES} times at most.")
 
 
-def _check_times(moments: Sequence[datetime], *, at: datetime) -> None:
+def _check_times(moments: Sequence[datetime], patient: Patient, *, at: datetime) -> None:
     if any(moment > at for moment in moments):
         raise Refused("These measures would be taken in a time to come.")
+    if any(timezone.localdate(moment) < patient.born_on for moment in moments):
+        raise Refused("These measures would be taken before the client was born.")
 
 
 def _check_once(places: Sequence[tuple[object, ...]], sentence: str) -> None:
