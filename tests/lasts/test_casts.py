@@ -191,7 +191,7 @@ def register(db: None) -> dict[str, Cast]:
         ({"text": "r77"}, ["left", "right"]),
         ({"text": "brandt cellar"}, ["right"]),
         ({"side": "right"}, ["right"]),
-        ({"text": "shelf 3", "destroyed": "on"}, ["left", "gone"]),
+        ({"text": "shelf", "destroyed": "on"}, ["left", "other", "gone"]),
         ({"text": "%"}, []),
         ({"side": "both"}, ["left", "right", "other"]),
     ],
@@ -238,6 +238,22 @@ def test_a_destroyed_cast_is_not_moved(clinician: Person, signed_in: Callable[[P
     )
     cast.refresh_from_db()
     assert (answer.status_code, cast.place) == (409, "shelf 3")
+
+
+@pytest.mark.parametrize(
+    ("asked", "sentence"),
+    [
+        ({}, "Tick the casts whose labels are to be printed."),
+        ({"cast": "0b8e5b6e-64ba-4c58-9f55-f2ad0a2f8a52"}, "One of these casts is not there."),
+        ({"cast": "no cast"}, "is not a valid UUID."),
+    ],
+    ids=str,
+)
+def test_labels_of_no_cast_are_a_sentence(
+    maker: Person, signed_in: Callable[[Person], Any], asked: dict[str, str], sentence: str
+) -> None:
+    answer = signed_in(maker).get(reverse("cast-labels"), asked)
+    assert (answer.status_code, sentence in answer.content.decode()) == (409, True)
 
 
 @pytest.mark.parametrize(

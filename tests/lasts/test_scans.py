@@ -1,5 +1,6 @@
 """Scans: kept only whole and measured, laid by a person, and taken as measures only where a person ticked."""
 
+import json
 import re
 from collections.abc import Callable
 from datetime import datetime, timedelta
@@ -10,8 +11,12 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 from django.utils import timezone
+from hypothesis import given
+from hypothesis import strategies as st
 
 from cases.lasts.actions.scans import add_scan, place_scan, take_measures
+from cases.lasts.forms.scans import PlaceForm
+from cases.lasts.meshes.measuring import measure
 from cases.lasts.models import MeasureSet, Scan
 from cases.lasts.scans import takeable_mm
 from shared.models import Deed
@@ -25,6 +30,8 @@ from tests.shared.test_uploads import BOUNDARY, Body
 from workshop.staff.models import Person
 
 pytestmark = pytest.mark.django_db
+
+PLACING = measure(foot_file("left"), side="left", asked={})["placing"]
 Sign = Callable[[Person], Any]
 
 
@@ -281,6 +288,16 @@ def test_a_scan_whose_measures_were_taken_stays_as_it_lies(clinician: Person, no
     take_measures({scan: 1}, chosen=[("left", "foot_length")], by=clinician, at=now)
     with pytest.raises(Refused, match="stays as it was laid"):
         place_scan(scan, seen_version=2, placed={}, by=clinician, at=now)
+
+
+ENTRIES = st.one_of(st.text(max_size=12), st.sampled_from(["", "nan", "-1", "1e9", "12,5", "Infinity", "1/2", "3 in"]))
+
+
+@given(data=st.dictionaries(st.sampled_from(["do", "unit", "waist", "heel_mm", "toe_mm", "turn_deg"]), ENTRIES))
+def test_whatever_is_typed_is_refused_or_can_be_kept(data: dict[str, str]) -> None:
+    form = PlaceForm(data, placed={}, placing=PLACING)
+    if form.is_valid():
+        assert isinstance(json.dumps(form.placed, allow_nan=False), str)
 
 
 # Taking its numbers -----------------------------------------------------------------------------------------

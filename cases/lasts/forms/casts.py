@@ -81,7 +81,11 @@ class LabelsForm(forms.Form):
     cast = forms.ModelMultipleChoiceField(
         queryset=Cast.objects.none(),
         to_field_name="uuid",
-        error_messages={"required": "Tick the casts whose labels are to be printed."},
+        error_messages={
+            "required": "Tick the casts whose labels are to be printed.",
+            "invalid_choice": "One of these casts is not there.",
+            "invalid_pk_value": "One of these casts is not there.",
+        },
     )
     first = forms.IntegerField(required=False, min_value=1, max_value=LABELS_ON_A_SHEET)
 

@@ -178,6 +178,16 @@ def test_a_heel_set_forward_moves_the_stations_with_it() -> None:
     assert girths(moved)["waist_girth"] == pytest.approx(girths(plain)["waist_girth"], abs=0.001)
 
 
+def test_a_station_beyond_the_toe_is_not_measured_and_the_others_are() -> None:
+    found = measured(RIGHT, stations={"waist": 440.0})
+    assert sorted(found["girths"]) == ["instep_girth", "joint_girth", "long_heel_girth", "short_heel_girth"]
+
+
+def test_stations_that_are_all_beyond_the_toe_leave_the_length() -> None:
+    found = measured(RIGHT, stations=dict.fromkeys(AS_IT_STANDS["placing"]["stations"], 440.0))
+    assert (sorted(found["girths"]), "joint_width" in found["lengths"]) == (["short_heel_girth"], False)
+
+
 def test_a_foot_laid_across_is_too_short_to_measure() -> None:
     with pytest.raises(BadMesh, match="is it turned the right way"):
         measured(RIGHT, toe_mm=50)
