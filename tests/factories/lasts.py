@@ -137,10 +137,10 @@ def make_photo(*, last: Last | None = None, by: Person, words: str = "") -> Last
     """A photo of a last, small and brown."""
     picture = BytesIO()
     Image.new("RGB", (200, 100), "brown").save(picture, "JPEG")
-    jpeg = picture.getvalue()
+    jpeg, last = picture.getvalue(), last or make_last()
     with setting_up():
         return LastPhoto.objects.create(
-            last=last or make_last(),
+            last=last,
             jpeg=jpeg,
             sha256=hashlib.sha256(jpeg).hexdigest(),
             words=words,
