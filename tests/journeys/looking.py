@@ -38,7 +38,9 @@ LOOK = """
     small: [...document.querySelectorAll("main :is(" + targets + ")")]
       .filter((each) => shown(each) && height(each) < least)
       .map((each) => `${height(each)} px of ${least}: ${name(each)}`),
-    leads: [...document.querySelectorAll("a[href]")].map((each) => ["GET", each.href]).concat(
+    // By attribute: a link in a drawing has another property of that name.
+    leads: [...document.querySelectorAll("a[href]")].map((each) => [
+      "GET", new URL(each.getAttribute("href"), document.baseURI).href]).concat(
       // By attribute: a field may bear the name of a property.
       [...document.querySelectorAll("form")].map((each) => [
         (each.getAttribute("method") ?? "get").toUpperCase(),
