@@ -7,17 +7,17 @@ from io import BytesIO
 from PIL import Image, ImageOps
 
 MOST_BYTES = 15 * 1024 * 1024
-MOST_PIXELS = 64_000_000
-"""What a good camera takes. A picture is a few bytes a pixel in memory, whatever its file weighs."""
+MOST_PIXELS = {"JPEG": 64_000_000, "PNG": 32_000_000, "WEBP": 20_000_000}
+"""By format: what a good camera takes as JPEG. Decoding takes memory by the pixel, whatever the file weighs, and most
+of all for WebP; with these bounds it stays below 512 MB."""
 LONGEST_SIDE_PX = 1600
 THUMBNAIL_PX = 320
 QUALITY = 82
-FORMATS = ("JPEG", "PNG", "WEBP")
 PAPER = (255, 255, 255)
 
 NO_PICTURE = "This is no picture that can be read. Choose a photo as JPEG, PNG or WebP."
 TOO_LARGE = f"This photo is larger than {MOST_BYTES // 1024 // 1024} MB. Take it at a smaller size."
-TOO_MANY_PIXELS = f"This photo has more than {MOST_PIXELS // 1_000_000} million pixels. Take it at a smaller size."
+TOO_MANY_PIXELS = "This photo has more pixels than can be read here. Take it at a smaller size."
 UNREADABLE = (OSError, ValueError, SyntaxError, EOFError, IndexError, struct.error)
 """What the library raises for a picture that is broken or none."""
 
@@ -55,8 +55,8 @@ def _as_jpeg(content: bytes, *, longest_side_px: int) -> bytes:
 
 def _opened(content: bytes) -> Image.Image:
     """The picture before a pixel of it is decoded."""
-    picture = Image.open(BytesIO(content), formats=FORMATS)
-    if picture.width * picture.height > MOST_PIXELS:
+    picture = Image.open(BytesIO(content), formats=tuple(MOST_PIXELS))
+    if picture.width * picture.height > MOST_PIXELS[str(picture.format)]:
         raise BadPhoto(TOO_MANY_PIXELS)
     return picture
 

@@ -1,6 +1,8 @@
 """A photo as it is kept: what its content says counts, and nothing of the camera stays in it."""
 
 import struct
+import subprocess
+import sys
 import zlib
 from io import BytesIO
 from typing import Any
@@ -12,6 +14,7 @@ from PIL import Image
 
 from cases.lasts import photos
 from cases.lasts.photos import BadPhoto, kept_photo, thumbnail
+from tests.architecture.walk import ROOT
 
 MADE_WITH = 0x010F
 ORIENTATION = 0x0112
@@ -116,9 +119,35 @@ def test_what_is_no_photo_is_refused_by_its_content(content: bytes) -> None:
     assert refusal_of(content) == photos.NO_PICTURE
 
 
-@pytest.mark.parametrize("size", [(8001, 8000), (60_000, 60_000), (2_000_000_000, 1)], ids=str)
+@pytest.mark.parametrize("size", [(8001, 4000), (60_000, 60_000), (2_000_000_000, 1)], ids=str)
 def test_a_small_file_of_very_many_pixels_is_refused_before_it_is_decoded(size: tuple[int, int]) -> None:
     assert refusal_of(png_that_says(*size)) == photos.TOO_MANY_PIXELS
+
+
+WITHIN_512_MB = """
+import sys
+from io import BytesIO
+from PIL import Image
+kind, mode, side = sys.argv[1], sys.argv[2], int(sys.argv[3])
+out = BytesIO()
+Image.new(mode, (side, side), "red").save(out, kind, **({"progressive": True} if kind == "JPEG" else {}))
+content = out.getvalue()
+from cases.lasts.photos import kept_photo
+open("/proc/self/clear_refs", "w").write("5")
+kept_photo(content)
+peak = next(line for line in open("/proc/self/status") if line.startswith("VmHWM"))
+print(int(peak.split()[1]) // 1024)
+"""
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("kind", "mode", "side"), [("JPEG", "RGB", 8000), ("PNG", "RGBA", 5656), ("WEBP", "RGBA", 4472)]
+)
+def test_the_largest_photo_of_each_kind_is_kept_in_less_than_512_mb(kind: str, mode: str, side: int) -> None:
+    called = [sys.executable, "-c", WITHIN_512_MB, kind, mode, str(side)]
+    done = subprocess.run(called, cwd=ROOT, capture_output=True, text=True, check=True)
+    assert 0 < int(done.stdout) < 512
 
 
 def test_a_file_that_is_too_large_is_refused_unread() -> None:

@@ -2,6 +2,8 @@
 
 import csv
 import io
+import subprocess
+import sys
 from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
@@ -24,6 +26,7 @@ from cases.lasts.rack_files import (
     write_rack_file,
 )
 from shared.sides import Side
+from tests.architecture.walk import ROOT
 
 TODAY = date(2026, 11, 25)
 EMPTY_RACK = OnTheRack(owners={}, lasts=frozenset(), clients=frozenset())
@@ -274,6 +277,30 @@ def test_as_many_lines_as_allowed_are_read_and_one_more_is_refused(monkeypatch: 
     with pytest.raises(BadFile, match="more than 2 lines"):
         read_rack_file(of(*lines, "8,left,285,22,A1"), today=TODAY)
     assert len(allowed.lines) == 2
+
+
+READ_50_000 = """
+import resource
+from datetime import date
+from cases.lasts.rack_columns import BY_NAME
+from cases.lasts.rack_files import MOST_LINES, read_rack_file
+
+def line(number):
+    girths = ",".join(str(220 + (number * 7 + each) % 90) for each in range(6))
+    lengths = f"{230 + number % 80}.5,{number % 40},12"
+    return f"N{number},left,,EU 42,last,{lengths},round,{girths},95,66,190,170,26,,,,reused,tape,rack {number},worn,,,"
+
+content = "\\n".join([",".join(BY_NAME), *map(line, range(MOST_LINES))]).encode()
+read = read_rack_file(content, today=date(2026, 11, 25))
+print(len(read.lines), resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024)
+"""
+
+
+@pytest.mark.slow
+def test_fifty_thousand_lines_are_read_in_less_than_512_mb() -> None:
+    done = subprocess.run([sys.executable, "-c", READ_50_000], cwd=ROOT, capture_output=True, text=True, check=True)
+    lines, peak_mb = map(int, done.stdout.split())
+    assert (lines, peak_mb < 512) == (50_000, True)
 
 
 # Against the rack ----------------------------------------------------------------------------------------------------
