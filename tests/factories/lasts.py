@@ -116,9 +116,10 @@ def make_last(*, owner: Patient | None = None, side: str = "left", number: str |
 
 def make_patch(last: Last | None = None, *, by: Person, at: datetime, **fields: Any) -> LastPatch:
     """A patch that is planned on a last."""
+    last = last or make_last()
     with setting_up():
         return LastPatch.objects.create(
-            last=last or make_last(),
+            last=last,
             planned_by=by,
             planned_at=at,
             **{"work": "build up", "place": "over the joint", "height_mm": Decimal(3), **fields},
