@@ -115,7 +115,7 @@ def record_finding(page: Page) -> None:
 def measure(page: Page) -> None:
     open_client(page)
     page.get_by_role("link", name="Measure both feet").first.click()
-    page.get_by_label("Load").select_option("standing")
+    page.get_by_label("Load", exact=True).select_option("standing")
     page.get_by_label("Heel height it is taken at, mm").fill("0")
     for side in ("left", "right"):
         for name, value in SURVEY_MAN_MM.items():
@@ -324,7 +324,7 @@ def test_goldings_lady_needs_a_last_of_size_four(sit_down: Sit, people: dict[str
     tablet = sit_down(people["clinician"], at=TABLET_UPRIGHT)
     open_client(tablet)
     tablet.get_by_role("link", name="Measure both feet").first.click()
-    tablet.get_by_label("Load").select_option("sitting")
+    tablet.get_by_label("Load", exact=True).select_option("sitting")
     tablet.get_by_label("Heel height it is taken at, mm").fill("0")
     tablet.locator("[name=left-foot_length-1]").fill("224,4")
     press(tablet, "^Save the measures of both feet")
