@@ -103,7 +103,9 @@ def _measured(model: Model, size_eu: int) -> Mapping[str, float]:
     length_mm = size_eu * PARIS_POINT_MM
     joint = model.joint_girth_mm + JOINT_GIRTH_A_MM * (size_eu - BEGINS_AT_EU) * PARIS_POINT_MM
     instep = joint + INSTEP_OVER_JOINT_MM
-    return {
+    # Only a last for boots reaches up to where the tape goes round the ankle.
+    ankle = {"ankle_girth_mm": instep * 0.93} if "boots" in model.toe_shape else {}
+    return ankle | {
         "joint_girth_mm": joint,
         "waist_girth_mm": joint - 6,
         "instep_girth_mm": instep,

@@ -83,6 +83,13 @@ def test_a_last_is_found_by_size_length_mark_and_heel(
     assert [last.number for last in found] == numbers
 
 
+def test_the_rack_stands_in_the_order_of_its_numbers(maker: Person, signed_in: SignedIn) -> None:
+    for number in ("10", "9", "A1", "100"):
+        make_last(number=number)
+    found = signed_in(maker).get(reverse("last-rack")).context["rack"].lasts
+    assert [last.number for last in found] == ["9", "10", "100", "A1"]
+
+
 @pytest.mark.parametrize(
     ("asked", "sentence"),
     [

@@ -6,8 +6,8 @@ from datetime import datetime
 from uuid import UUID
 
 from django.contrib.postgres.expressions import ArraySubquery
-from django.db.models import Exists, OuterRef, Q, QuerySet
-from django.db.models.functions import JSONObject
+from django.db.models import Case, Exists, F, OuterRef, Q, QuerySet, Value, When
+from django.db.models.functions import JSONObject, LPad
 
 from cases.lasts.models import Last, LastAgreement, LastPhoto
 from cases.lasts.sizes_asked import RangeAsked
@@ -18,6 +18,9 @@ from workshop.staff.models import Person, RoleKind
 
 MOST_ON_THE_RACK = 50
 """How many lasts one search shows; for more, type on."""
+
+BY_NUMBER = Case(When(number__regex=r"^[0-9]+$", then=LPad("number", 30, Value("0"))), default=F("number"))
+"""The order of the rack: 9 before 10, and plain numbers before those with a letter."""
 
 
 def people_who_make_lasts() -> QuerySet[Person]:
@@ -67,7 +70,7 @@ def rack(*, text: str = "", side: str = "", size: RangeAsked | None = None, heel
         found = found.filter(of_this_size | Q(marked_size__iregex=size.marked) if size.marked else of_this_size)
     if heel is not None:
         found = found.filter(heel_height_mm__gte=heel.least_mm, heel_height_mm__lte=heel.most_mm)
-    lasts = list(found.order_by("number", "side")[: MOST_ON_THE_RACK + 1])
+    lasts = list(found.order_by(BY_NUMBER, "side")[: MOST_ON_THE_RACK + 1])
     return Rack(lasts=lasts[:MOST_ON_THE_RACK], more=len(lasts) > MOST_ON_THE_RACK)
 
 
