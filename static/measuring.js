@@ -114,14 +114,15 @@ function keep(form) {
     body.set("submission", newKey());
     body.set("page", page);
     body.set("change", upTo);
-    let answer;
+    let answer, words;
     try {
       answer = await fetch(form.dataset.keepsAt, { method: "POST", body, signal: AbortSignal.timeout(PATIENCE_MS) });
+      words = await answer.text();
     } catch {
       unsaved("no network");
       return "no network";
     }
-    const kept = answer.ok ? new DOMParser().parseFromString(await answer.text(), "text/html").getElementById("kept") : null;
+    const kept = answer.ok ? new DOMParser().parseFromString(words, "text/html").getElementById("kept") : null;
     if (kept) {
       confirm(upTo);
       show(kept);
@@ -129,7 +130,7 @@ function keep(form) {
       return "saved";
     }
     if (answer.status === 403 || answer.redirected) {
-      unsaved("you are signed out. Sign in again on this page, and it goes on");
+      unsaved("you are signed out. Save leads to the sign-in and takes everything along");
       return "signed out";
     }
     unsaved("the server did not keep it");

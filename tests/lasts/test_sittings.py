@@ -75,6 +75,13 @@ def test_a_measure_is_typed_in_inches_and_kept_in_mm(
     assert Measure.objects.get(name="waist_girth").value_mm == Decimal(mm)
 
 
+def test_mm_typed_on_a_page_in_inches_are_told_so(tablet: Any, patient: Patient) -> None:
+    answer = tablet.post(address(patient), typed(unit="in", heel_height_mm="0 mm"))
+    assert errors_of(answer)["left-foot_length-1"] == [
+        "Type less than 1500 mm: a figure without its unit is in inches here."
+    ]
+
+
 def test_what_was_typed_in_inches_is_shown_back_in_mm(tablet: Any, patient: Patient) -> None:
     page = tablet.post(address(patient), typed(left__waist_girth__1="9 1/2 in", load="")).content.decode()
     assert "= 241.3 mm" in page

@@ -56,7 +56,11 @@ class MillimetreField(forms.DecimalField):
         if self.above is not None and not value > self.above:
             raise forms.ValidationError(f"Type more than {self.above} mm.")
         if self.below is not None and not value < self.below:
-            raise forms.ValidationError(f"Type less than {self.below} mm: is the decimal point in its place?")
+            inches = "a figure without its unit is in inches here."
+            point = "is the decimal point in its place?"
+            raise forms.ValidationError(
+                f"Type less than {self.below} mm: {inches if self.bare is Unit.INCH else point}"
+            )
 
 
 def day_field(**kwargs: Any) -> forms.DateField:
