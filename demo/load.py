@@ -21,7 +21,7 @@ from demo.pairs import FINISHED, HANDED_OVER, PAIRS, PlannedPair
 from demo.parts import Prescribed
 from demo.people import STAFF
 from demo.prescriptions import PRESCRIPTIONS
-from demo.rack import put_stock_on_the_rack
+from demo.rack import put_stock_on_the_rack, tape_the_rest
 from demo.scans import scan_feet
 from demo.shaping import shape_lasts
 from demo.today import fill_the_diary, raise_a_difference, start_drying
@@ -49,6 +49,7 @@ def load(*, now: datetime) -> None:
         raise_a_difference(clinic, pairs["haglund"])
         fill_the_diary(clinic, pairs)
         shape_lasts(clinic, pairs)
+        tape_the_rest(clinic)
         scan_feet(clinic, {key: pair.patient for key, pair in pairs.items()})
         _refresh_statistics()
 
