@@ -414,3 +414,23 @@ def test_nobody_is_measured_before_they_are_born_and_what_was_typed_is_kept(tabl
         ["These measures would be taken before the client was born."],
         "bunion rubs",
     )
+
+
+# Sizes -------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("side", "condition", "cautioned"),
+    [
+        (Side.LEFT, "partial_foot_amputation", [True, False]),
+        (Side.RIGHT, "toe_amputation", [False, True]),
+        (Side.LEFT, "hallux_valgus", [False, False]),
+    ],
+)
+def test_the_sizes_of_a_foot_that_is_not_whole_say_so(
+    tablet: Any, side: Side, condition: str, cautioned: list[bool]
+) -> None:
+    measure_set = make_measure_set()
+    make_finding(measure_set.patient, side=side, condition=condition)
+    feet = tablet.get(reverse("measures", args=[measure_set.uuid])).context["feet"]
+    assert [bool(foot.caution) for foot in feet] == cautioned

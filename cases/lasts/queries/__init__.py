@@ -41,7 +41,7 @@ from cases.lasts.queries.shaping import (
 )
 from cases.lasts.queries.sittings import Differently, FootMore, SheetRow, more_of, sheet_rows, taken_differently
 from cases.lasts.queries.sizes import FootSizes, sizes_of, sizes_of_a_last
-from cases.lasts.queries.slips import Asked, asked_of, comparable_values, conditions_on, measured_before
+from cases.lasts.queries.slips import Asked, asked_of, comparable_values, conditions_of, conditions_on, measured_before
 
 __all__ = [
     "Asked",
@@ -62,6 +62,7 @@ __all__ = [
     "casts_of",
     "casts_to_work_from",
     "comparable_values",
+    "conditions_of",
     "conditions_on",
     "deformities",
     "draft_by",

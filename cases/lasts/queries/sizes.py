@@ -1,7 +1,7 @@
 """The sizes of the last each foot needs, and of a last itself."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from django.utils import timezone
@@ -17,6 +17,14 @@ from workshop.figures.queries import figure
 TOE_ALLOWANCE = "toe_allowance_mm"
 
 
+PART_IS_LOST = frozenset({"partial_foot_amputation", "toe_amputation"})
+SHORTENED = (
+    "A part of this foot is lost: these are the sizes of what is left. Its shoe mostly takes the length of the other "
+    "foot's, with a filler (common practice, no source)."
+)
+NOTHING_RECORDED: Mapping[Side, frozenset[str]] = {}
+
+
 @dataclass(frozen=True)
 class FootSizes:
     """What the length of one foot says about its last. `cannot` says why where nothing can be worked out."""
@@ -27,13 +35,24 @@ class FootSizes:
     spread: Workings | None = None
     mondopoint: Workings | None = None
     cannot: str = ""
+    caution: str = ""
 
 
-def sizes_of(measure_set: MeasureSet) -> tuple[FootSizes, FootSizes]:
-    """The sizes of LEFT and of RIGHT, with the toe allowance that was valid when they were measured. One query."""
+def sizes_of(
+    measure_set: MeasureSet, *, conditions: Mapping[Side, frozenset[str]] = NOTHING_RECORDED
+) -> tuple[FootSizes, FootSizes]:
+    """The sizes of LEFT and of RIGHT, with the toe allowance that was valid when they were measured. One query.
+
+    A foot of which `conditions` says that a part is lost has a caution.
+    """
     allowance = float(figure(TOE_ALLOWANCE, on=timezone.localdate(measure_set.taken_at)))
     left, right = (_sizes_of_a_foot(side, values_of(measure_set, side), allowance) for side in SIDES)
-    return left, right
+    return _with_caution(left, conditions), _with_caution(right, conditions)
+
+
+def _with_caution(foot: FootSizes, conditions: Mapping[Side, frozenset[str]]) -> FootSizes:
+    is_shortened = PART_IS_LOST & conditions.get(foot.side, frozenset())
+    return replace(foot, caution=SHORTENED) if is_shortened and not foot.cannot else foot
 
 
 def _sizes_of_a_foot(side: Side, values: Mapping[str, Decimal], toe_allowance_mm: float) -> FootSizes:

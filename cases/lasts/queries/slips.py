@@ -34,6 +34,11 @@ def conditions_on(patient: Patient, day: date) -> Mapping[Side, frozenset[str]]:
     return {side: frozenset(condition for of, condition in found if of == side) for side in SIDES}
 
 
+def conditions_of(measure_set: MeasureSet) -> Mapping[Side, frozenset[str]]:
+    """The keys of what held of each foot on the day of a sitting. One query."""
+    return conditions_on(measure_set.patient, timezone.localdate(measure_set.taken_at))
+
+
 def comparable_values(
     previous: MeasureSet | None, side: str, *, load: str, heel_height_mm: Decimal
 ) -> dict[str, Decimal]:
@@ -56,12 +61,19 @@ def measured_before(measure_set: MeasureSet) -> MeasureSet | None:
     return measure_sets_of(measure_set.patient).filter(taken_at__lt=measure_set.taken_at).first()
 
 
-def asked_of(measure_set: MeasureSet, *, previous: MeasureSet | None) -> list[Asked]:
-    """What had better be measured again, with what was answered. One query where measures and answers were fetched.
+def asked_of(
+    measure_set: MeasureSet,
+    *,
+    previous: MeasureSet | None,
+    conditions: Mapping[Side, frozenset[str]] | None = None,
+) -> list[Asked]:
+    """What had better be measured again, with what was answered. No query where everything was fetched; `conditions`
+    are those of the sitting's day.
 
     An answer to a question that is no longer asked, since the rules or the findings are others now, stays in the list.
     """
-    conditions = conditions_on(measure_set.patient, timezone.localdate(measure_set.taken_at))
+    if conditions is None:
+        conditions = conditions_of(measure_set)
     known = {side: _known(measure_set, side, conditions[side], previous) for side in SIDES}
     questions = slips.measure_slips(
         left=values_of(measure_set, Side.LEFT),

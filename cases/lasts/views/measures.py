@@ -81,7 +81,8 @@ def _page_of(sitting: Sitting, form: MeasuringForm) -> dict[str, object]:
 def measures(request: StaffRequest, uuid: UUID) -> HttpResponse:
     measure_set = permissions.measure_set(uuid)
     previous = queries.measured_before(measure_set)
-    asked = queries.asked_of(measure_set, previous=previous)
+    conditions = queries.conditions_of(measure_set)
+    asked = queries.asked_of(measure_set, previous=previous, conditions=conditions)
     more = queries.more_of(measure_set)
     context = {
         "measure_set": measure_set,
@@ -93,7 +94,7 @@ def measures(request: StaffRequest, uuid: UUID) -> HttpResponse:
         "has_more": any(foot.legs or foot.bulges for foot in more),
         "open_questions": [each.question for each in asked if each.answer is None],
         "answers": [each.answer for each in asked if each.answer is not None],
-        "feet": queries.sizes_of(measure_set),
+        "feet": queries.sizes_of(measure_set, conditions=conditions),
         "previous": previous,
         "may_measure": permissions.may_measure(request.user),
         "answer_choices": Answer.choices,
