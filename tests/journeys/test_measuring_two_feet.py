@@ -139,6 +139,24 @@ def test_a_sign_in_that_ended_loses_nothing(tablet: Page, iris: Person) -> None:
     assert kept == ["273", "253"]
 
 
+def test_saving_after_the_sign_in_ended_leads_through_it_with_the_note_as_well(
+    tablet: Page, patient: Patient, iris: Person
+) -> None:
+    field(tablet, "load").select_option("part")
+    field(tablet, "heel_height_mm").fill("0")
+    field(tablet, "left-foot_length-1").fill("273")
+    saved(tablet)
+    Session.objects.all().delete()
+    field(tablet, "note").fill("bunion rubs")
+    tablet.get_by_role("button", name="Save the measures of both feet").tap()
+    tablet.get_by_label("Sign-in name").fill(iris.login)
+    tablet.get_by_label("Password").fill(PASSWORD)
+    tablet.get_by_role("button", name="Sign in").tap()
+    tablet.get_by_role("button", name=re.compile("send", re.IGNORECASE)).tap()
+    expect(tablet.get_by_role("heading", level=1)).to_contain_text("Measures of Hugo Surveyman, ")
+    assert MeasureSet.objects.get(patient=patient).note == "bunion rubs"
+
+
 def test_the_difference_of_two_takes_and_a_field_for_the_third_come_as_they_are_typed(tablet: Page) -> None:
     field(tablet, "left-joint_girth-1").fill("253")
     field(tablet, "left-joint_girth-2").fill("10 1/8 in")
