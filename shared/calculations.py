@@ -128,7 +128,11 @@ class Worked:
 
 @dataclass(frozen=True)
 class Calculation:
-    """One named calculation. `work` takes the inputs by their names and raises `BadInput`."""
+    """One named calculation. `work` takes the inputs by their names and raises `BadInput`.
+
+    Where it asks for more of the workshop's figures than single inputs stand for, `also` names them: `work` then
+    takes them as `figures`.
+    """
 
     name: str
     words: str
@@ -138,11 +142,12 @@ class Calculation:
     source: str
     work: Callable[..., Worked]
     cautions: tuple[str, ...] = ()
+    also: tuple[str, ...] = ()
 
     @property
     def settings(self) -> tuple[str, ...]:
-        """The workshop's figures that stand in for inputs which nobody gives."""
-        return tuple(each.setting for each in self.inputs if each.setting)
+        """The workshop's figures that this may need."""
+        return (*(each.setting for each in self.inputs if each.setting), *self.also)
 
     def read(self, typed: Mapping[str, str], *, figures: Mapping[str, float]) -> dict[str, object]:
         """Every input as `work` takes it: typed, else the workshop's figure, else its default. Raises `BadInput`."""
@@ -150,7 +155,8 @@ class Calculation:
         for name, given in typed.items():
             if name not in known:
                 raise BadInput(name, given, allowed=f"one of {', '.join(each.name for each in self.inputs)}")
-        return {each.name: self._value(each, typed.get(each.name, ""), figures) for each in self.inputs}
+        values = {each.name: self._value(each, typed.get(each.name, ""), figures) for each in self.inputs}
+        return values | ({"figures": {name: figures[name] for name in self.also}} if self.also else {})
 
     def _value(self, wanted: Input, typed: str, figures: Mapping[str, float]) -> object:
         if typed.strip():
@@ -174,6 +180,18 @@ def by_name(*rooms: Sequence[Calculation]) -> dict[str, Calculation]:
             raise NameTaken(calculation.name)
         joined[calculation.name] = calculation
     return joined
+
+
+def figures_by_name(name: str, given: object, *, known: Sequence[str], example: str) -> dict[str, float]:
+    """A table of figures by known names, as it comes out of JSON. Raises `BadInput`."""
+    if not isinstance(given, Mapping) or len(given) > len(known):
+        raise BadInput(name, given, allowed=f"JSON such as {example}")
+    for key, value in given.items():
+        if key not in known:
+            raise BadInput(name, key, allowed=f"one of {', '.join(known)}")
+        if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+            raise BadInput(f"{name} {key}", value, allowed="a number")
+    return {key: float(value) for key, value in given.items()}
 
 
 def _asked(wanted: Input) -> str:

@@ -42,6 +42,19 @@ class Limits:
     feather_mm: float
 
 
+LIMITS = {
+    "leave_within_mm": "agreed_last_girth_tolerance_mm",
+    "toe_depth_within_mm": "toe_depth_within_mm",
+    "take_down_plastic_mm": "take_down_plastic_most_mm",
+    "take_down_wood_mm": "take_down_wood_most_mm",
+    "patch_watch_mm": "patch_watch_mm",
+    "patch_most_mm": "patch_most_mm",
+    "longer_most_mm": "last_longer_most_mm",
+    "feather_mm": "patch_feather_mm",
+}
+"""The workshop's figure for each of the limits."""
+
+
 @dataclass(frozen=True)
 class StationWork:
     """What is done at one station. `difference_mm` is target less last; `thickness_mm` is positive either way.

@@ -63,6 +63,20 @@ class Costs:
                 raise BadInput(name, value, least=0, most=1000)
 
 
+COSTS = {
+    "build_up_per_mm": "nearest_build_up_per_mm",
+    "take_down_per_mm": "nearest_take_down_per_mm",
+    "depth_per_mm": "nearest_depth_per_mm",
+    "long_per_mm": "nearest_long_per_mm",
+    "short_per_mm": "nearest_short_per_mm",
+    "heel_per_mm": "nearest_heel_per_mm",
+    "short_at_most_mm": "nearest_short_at_most_mm",
+    "leave_within_mm": "nearest_leave_within_mm",
+    "leave_depth_within_mm": "toe_depth_within_mm",
+}
+"""The workshop's figure for each of the costs."""
+
+
 @dataclass(frozen=True)
 class RackArrays:
     """A rack, one row a last. A column of `stations_mm` is a station of `STATIONS`; NaN where it was not measured."""

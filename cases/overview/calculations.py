@@ -1,7 +1,8 @@
 """Everything the rooms work out, by name."""
 
 from cases.lasts.calculations import CALCULATIONS as LASTS
+from cases.lasts.calculations_of_lasts import CALCULATIONS as WORK_ON_LASTS
 from cases.prescriptions.calculations import CALCULATIONS as PRESCRIPTIONS
 from shared.calculations import by_name
 
-CALCULATIONS = by_name(LASTS, PRESCRIPTIONS)
+CALCULATIONS = by_name(LASTS, WORK_ON_LASTS, PRESCRIPTIONS)

@@ -58,6 +58,7 @@ PURE_MODULES = [
     "cases.diary.clock",
     "cases.diary.free_times",
     "cases.lasts.calculations",
+    "cases.lasts.calculations_of_lasts",
     "cases.lasts.alteration",
     "cases.lasts.girths",
     "cases.lasts.drawings.tapes",

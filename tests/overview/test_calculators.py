@@ -9,12 +9,15 @@ import pytest
 from django.core.management import call_command
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cases.overview.calculations import CALCULATIONS
 from shared.calculations import BadInput, Calculation
+from tests.factories.base import setting_up
 from tests.factories.figures import load_figures
+from workshop.figures.models import Figure
 from workshop.figures.settings_table import SETTINGS
 from workshop.staff.models import Person
 
@@ -83,6 +86,21 @@ def test_the_list_names_every_calculation_with_its_source() -> None:
 def test_a_formula_needs_no_database() -> None:
     """The mark that gives a test its database is missing here on purpose."""
     assert json.loads(work_out("sizes-of-last", "last_length_mm=280"))["eu"] == 42.0
+
+
+@pytest.mark.django_db
+def test_a_figure_that_the_workshop_set_comes_before_the_starting_one() -> None:
+    load_figures()
+    with setting_up():
+        Figure.objects.create(
+            name="toe_allowance_mm", value=15, unit="mm", valid_from=timezone.localdate(), standing="set here"
+        )
+    assert json.loads(work_out("last-length", "foot_length_mm=270")) == {"last_length_mm": 285.0}
+
+
+@pytest.mark.django_db
+def test_a_workshop_that_set_no_figures_yet_works_with_the_starting_ones() -> None:
+    assert json.loads(work_out("last-length", "foot_length_mm=270")) == {"last_length_mm": 282.0}
 
 
 @pytest.mark.parametrize(

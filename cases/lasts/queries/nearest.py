@@ -12,7 +12,7 @@ from django.http import Http404
 
 from cases.lasts import nearest, sizes
 from cases.lasts.models import Hose, Last, MeasureSet
-from cases.lasts.nearest import Costs, RackArrays, Ranked, Ranking, Wanted
+from cases.lasts.nearest import COSTS, Costs, RackArrays, Ranked, Ranking, Wanted
 from cases.lasts.queries.measuring import values_of
 from cases.lasts.queries.shaping import BEARS_NO_PRESSURE, TOE_ALLOWANCE
 from cases.lasts.stations import STATIONS
@@ -25,18 +25,6 @@ from workshop.figures.queries import figures
 from workshop.figures.settings_table import SETTINGS
 
 SHOWN_A_FOOT = 8
-COSTS = {
-    "build_up_per_mm": "nearest_build_up_per_mm",
-    "take_down_per_mm": "nearest_take_down_per_mm",
-    "depth_per_mm": "nearest_depth_per_mm",
-    "long_per_mm": "nearest_long_per_mm",
-    "short_per_mm": "nearest_short_per_mm",
-    "heel_per_mm": "nearest_heel_per_mm",
-    "short_at_most_mm": "nearest_short_at_most_mm",
-    "leave_within_mm": "nearest_leave_within_mm",
-    "leave_depth_within_mm": "toe_depth_within_mm",
-}
-"""The workshop's figure for each of the costs."""
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from django.db.models import OuterRef, QuerySet, Subquery
 from django.utils import timezone
 
 from cases.lasts import sizes
-from cases.lasts.alteration import Alteration, Limits, StationWork, last_alteration
+from cases.lasts.alteration import LIMITS, Alteration, Limits, StationWork, last_alteration
 from cases.lasts.girths import heel_girth_expected
 from cases.lasts.models import BottomCheck, BottomPart, Hose, Last, LastDeformity, LastPatch, LastTarget
 from cases.lasts.models.lasts import MEASURED_MM
@@ -25,16 +25,6 @@ from workshop.figures.settings_table import SETTINGS
 
 TOE_ALLOWANCE = "toe_allowance_mm"
 HEEL_DIFFERENCE = "heel_to_pitch_difference_mm"
-LIMITS = {
-    "leave_within_mm": "agreed_last_girth_tolerance_mm",
-    "toe_depth_within_mm": "toe_depth_within_mm",
-    "take_down_plastic_mm": "take_down_plastic_most_mm",
-    "take_down_wood_mm": "take_down_wood_most_mm",
-    "patch_watch_mm": "patch_watch_mm",
-    "patch_most_mm": "patch_most_mm",
-    "longer_most_mm": "last_longer_most_mm",
-    "feather_mm": "patch_feather_mm",
-}
 LIGHT_UPPER = {"joint": "light_upper_joint_mm", "instep": "light_upper_instep_mm"}
 
 BEARS_NO_PRESSURE = {

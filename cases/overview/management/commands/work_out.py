@@ -6,11 +6,13 @@ from collections.abc import Mapping
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandParser
+from django.db import OperationalError
 from django.utils import timezone
 
 from cases.overview.calculations import CALCULATIONS
 from shared.calculations import BadInput, Calculation, Input
-from workshop.figures.queries import figures
+from workshop.figures.queries import figures_valid
+from workshop.figures.settings_table import SETTINGS
 
 BAD_INPUT = 2
 
@@ -40,7 +42,8 @@ def _worked_out(name: str, pairs: list[str]) -> str:
     if calculation is None:
         raise BadInput("name", name, allowed=f"one of {', '.join(CALCULATIONS)}")
     typed = _typed(pairs)
-    missing = [each.setting for each in calculation.inputs if each.setting and not typed.get(each.name, "").strip()]
+    unsaid = [each.setting for each in calculation.inputs if each.setting and not typed.get(each.name, "").strip()]
+    missing = [*unsaid, *calculation.also]
     stand_in = _figures_of_today(missing) if missing else {}
     worked = calculation.work(**calculation.read(typed, figures=stand_in))
     return json.dumps(worked.figures, ensure_ascii=False)
@@ -59,8 +62,14 @@ def _typed(pairs: list[str]) -> dict[str, str]:
 
 
 def _figures_of_today(names: list[str]) -> Mapping[str, float]:
-    """The workshop's figures; only these need the database."""
-    return {name: float(value) for name, value in figures(names, on=timezone.localdate()).items()}
+    """The workshop's figures; those that nobody set there, or where no workshop answers, as a workshop starts."""
+    starting = {name: SETTINGS[name].value for name in names}
+    try:
+        valid = figures_valid(on=timezone.localdate()).filter(name__in=names)
+        here = {row.name: row.value for row in valid}
+    except OperationalError:
+        here = {}
+    return {name: float(value) for name, value in (starting | here).items()}
 
 
 def _described(calculation: Calculation) -> str:
