@@ -178,6 +178,8 @@ def measure_and_cast(
             made_on=timezone.localdate(at),
             place=f"cast shelf {patient.record_number[-2:]}",
             condition="sound",
+            load="part",
+            heel_height_mm=heel_height_mm,
             visit=visit,
             by=iris,
             at=at,

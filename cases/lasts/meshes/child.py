@@ -13,12 +13,17 @@ MEMORY_BYTES = 512 * 1024 * 1024
 CPU_S = 20
 
 
-def main() -> None:
-    # Before anything heavy is imported: a limit does not take back what was already taken.
+def limit_this_process() -> None:
+    """Once and for all: no more memory and computing time than the constants above, and no core file."""
     resource.setrlimit(resource.RLIMIT_AS, (MEMORY_BYTES, MEMORY_BYTES))
     # The softer of the two ends it with a signal of its own, by which the cause is known.
     resource.setrlimit(resource.RLIMIT_CPU, (CPU_S, CPU_S + 5))
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+
+
+def main() -> None:
+    # Before anything heavy is imported: a limit does not take back what was already taken.
+    limit_this_process()
     answer = _answer()
     answer["peak_kb"] = _peak_kb()
     json.dump(answer, sys.stdout, allow_nan=False)

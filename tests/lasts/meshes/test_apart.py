@@ -50,6 +50,13 @@ def test_the_limit_is_that_of_the_promise() -> None:
     assert MEMORY_BYTES == 512 * MEGABYTE
 
 
+@pytest.mark.parametrize(("megabytes", "ends_with"), [(100, ""), (600, "MemoryError")])
+def test_a_process_that_limited_itself_is_given_no_more(megabytes: int, ends_with: str) -> None:
+    code = f"from cases.lasts.meshes.child import limit_this_process as limit; limit(); bytearray({megabytes} << 20)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, cwd=ROOT, check=False)
+    assert (done.returncode, done.stderr.strip().split("\n")[-1]) == (1 if ends_with else 0, ends_with)
+
+
 def test_a_file_longer_than_allowed_does_not_reach_the_child(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(sys, "executable", "/nowhere")
     with pytest.raises(BadMesh, match="at most 30 MB"):
