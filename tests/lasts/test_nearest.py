@@ -197,6 +197,17 @@ def test_equal_work_stays_in_the_order_of_the_rack() -> None:
     assert order([OneLast(), OneLast(length_mm=286.0), OneLast()]) == [0, 2, 1]
 
 
+def test_equal_work_is_equal_whatever_the_machine_makes_of_tenths() -> None:
+    in_one, in_two = girths(joint=249.7), girths(joint=249.8, waist=239.9)
+    assert order([OneLast(stations=in_one), OneLast(stations=in_two)]) == [0, 1]
+
+
+@pytest.mark.parametrize(("joint_mm", "to_do"), [(248.0, "joint: leave"), (247.9, "joint: build up 2 mm")])
+def test_a_difference_up_to_the_bound_is_left_alone(joint_mm: float, to_do: str) -> None:
+    (found,) = nearest_lasts(WANTED, rack=arrays([OneLast(stations=girths(joint=joint_mm))]), costs=COSTS, most=1)
+    assert found.stations[0].to_do == to_do
+
+
 def test_each_last_says_what_would_have_to_be_done() -> None:
     last = OneLast(
         length_mm=288.0,

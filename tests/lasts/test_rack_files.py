@@ -148,6 +148,10 @@ def test_a_tilt_may_be_negative(typed: str, degrees: str) -> None:
     assert values["rearfoot_varus_degrees"] == Decimal(degrees)
 
 
+def test_a_last_may_be_of_today() -> None:
+    assert read_rack_file(one({"made_on": "2026-11-25"}), today=TODAY).lines[0].values["made_on"] == TODAY
+
+
 def test_columns_stand_in_any_order_and_case() -> None:
     content = of("A1,22,285,RIGHT,7", head="Place,HEEL_HEIGHT_MM,length_mm,Side,number")
     assert {name: read_rack_file(content, today=TODAY).lines[0].values[name] for name in NAMES} == {
