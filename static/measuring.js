@@ -107,7 +107,21 @@ function keep(form) {
     say(keepHere() ? `not saved: ${why}. The figures are kept in this tablet.` : `not saved: ${why}, and this tablet keeps nothing. Do not close this page.`, false);
   };
 
-  const post = async () => {
+  /* Whoever signed in again on another page goes on here: the page takes the sign of the new sign-in, if it is the same
+     person's, which the number of the draft tells. */
+  const signedInAgain = async () => {
+    try {
+      const answer = await fetch(location.href, { signal: AbortSignal.timeout(PATIENCE_MS) });
+      const now = new DOMParser().parseFromString(await answer.text(), "text/html").querySelector("form[data-draft]");
+      if (now?.dataset.draft !== form.dataset.draft) return false;
+      form.elements.namedItem("csrfmiddlewaretoken").value = now.elements.namedItem("csrfmiddlewaretoken").value;
+      return true;
+    } catch {
+      return false;
+    }
+  };
+
+  const post = async (isSecondTry = false) => {
     const upTo = no;
     const body = new FormData(form);
     for (const [name, each] of changed) if (!body.has(name) && each.value !== "") body.set(name, each.value);
@@ -129,6 +143,7 @@ function keep(form) {
       say(kept.dataset.status, true);
       return "saved";
     }
+    if (answer.status === 403 && !isSecondTry && (await signedInAgain())) return post(true);
     if (answer.status === 403 || answer.redirected) {
       unsaved("you are signed out. Save leads to the sign-in and takes everything along");
       return "signed out";

@@ -157,6 +157,38 @@ def test_saving_after_the_sign_in_ended_leads_through_it_with_the_note_as_well(
     assert MeasureSet.objects.get(patient=patient).note == "bunion rubs"
 
 
+def test_a_sign_in_on_another_page_lets_this_one_go_on(tablet: Page, iris: Person) -> None:
+    field(tablet, "left-foot_length-1").fill("273")
+    saved(tablet)
+    Session.objects.all().delete()
+    field(tablet, "left-joint_girth-1").fill("253")
+    expect(tablet.locator("#saved")).to_contain_text("you are signed out")
+    other = tablet.context.new_page()
+    other.goto(reverse("sign-in"))
+    other.get_by_label("Sign-in name").fill(iris.login)
+    other.get_by_label("Password").fill(PASSWORD)
+    with other.expect_navigation():
+        other.get_by_role("button", name="Sign in").tap()
+    field(tablet, "left-waist_girth-1").fill("246")
+    saved(tablet)
+    typed = MeasuringDraft.objects.get().typed
+    assert [typed[f"left-{name}-1"] for name in ("joint_girth", "waist_girth")] == ["253", "246"]
+
+
+def test_what_one_person_typed_is_not_kept_as_anothers_who_signed_in_since(tablet: Page) -> None:
+    other = make_person(name="Otto Other", roles=["clinician"], password=PASSWORD)
+    Session.objects.all().delete()
+    page = tablet.context.new_page()
+    page.goto(reverse("sign-in"))
+    page.get_by_label("Sign-in name").fill(other.login)
+    page.get_by_label("Password").fill(PASSWORD)
+    with page.expect_navigation():
+        page.get_by_role("button", name="Sign in").tap()
+    field(tablet, "left-foot_length-1").fill("273")
+    expect(tablet.locator("#saved")).to_contain_text("you are signed out")
+    assert MeasuringDraft.objects.count() == 0
+
+
 def test_the_difference_of_two_takes_and_a_field_for_the_third_come_as_they_are_typed(tablet: Page) -> None:
     field(tablet, "left-joint_girth-1").fill("253")
     field(tablet, "left-joint_girth-2").fill("10 1/8 in")
