@@ -41,6 +41,7 @@ PLACES: tuple[Place, ...] = (
     _place("Last rack", "last-rack", "clinician", "maker"),
     _place("Casts", "casts", "clinician", "maker"),
     _place("Calculators", "calculators", "clinician", "maker", "manager"),
+    _place("Notes", "notes", "manager"),
     _place("Figures", "figures", "manager"),
     _place("Rooms and hours", "hours", "manager"),
     _place("Terminals", "terminals", "manager"),

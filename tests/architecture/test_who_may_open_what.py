@@ -177,6 +177,10 @@ MAY_OPEN: Mapping[str, set[str]] = {
     "desk": {"reception"},
     "clinic": {"clinician"},
     "late": {"manager"},
+    # Notes: the clinician answers, everybody who reads a prescription sees which are asked, the manager switches.
+    "note-answer": {"clinician"},
+    "notes": {"clinician", "maker", "manager"},
+    "note-switch": {"manager"},
     # A figure tried without a client.
     "calculators": STAFF,
     "calculator": STAFF,
@@ -245,7 +249,7 @@ OF_A_LAST = (
     "last-photo-add",
     "last-condition",
 )
-OF_A_DRAFT = ("prescription", "prescription-sign", "prescription-withdraw")
+OF_A_DRAFT = ("prescription", "prescription-sign", "prescription-withdraw", "note-answer")
 OF_A_SIGNED_PRESCRIPTION = ("prescription-new-version", "pair-open")
 OF_A_PERSON = ("person-edit", "person-retire", "person-bring-back")
 

@@ -334,6 +334,7 @@ ADDRESSES: Mapping[str, Found] = {
     "desk": _plain("desk"),
     "clinic": _plain("clinic"),
     "late": _plain("late"),
+    "notes": _plain("notes"),
     "calculators": _plain("calculators"),
     "calculator": _calculators,
 }
@@ -398,6 +399,8 @@ ONLY_SENT = frozenset(
         "last-sheet-print",
         "prescription-new-version",
         "prescription-withdraw",
+        "note-answer",
+        "note-switch",
         "stage-tick",
         "stage-begin",
         "stage-take-back",

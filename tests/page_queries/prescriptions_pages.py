@@ -3,12 +3,14 @@
 from typing import Any
 
 from cases.patients.models import Patient
-from cases.prescriptions.actions import write_new_version
+from cases.prescriptions.actions import switch_note, write_new_version
 from cases.prescriptions.models import Prescription
+from cases.prescriptions.notes import RULES
 from tests.factories.figures import load_figures
 from tests.factories.lasts import make_last, make_measure_set
 from tests.factories.patients import make_allergy, make_finding, make_patient
 from tests.factories.prescriptions import make_prescription, make_signed_prescription
+from tests.factories.staff import make_person
 from tests.page_queries.counted import KNOWN, Asked, Counted, Scene
 from tests.page_queries.patients_pages import raise_red_flags
 
@@ -57,6 +59,13 @@ def _follows(scene: Scene) -> Asked:
     return Asked([_next_version(scene).uuid])
 
 
+def _switched(scene: Scene) -> Asked:
+    manager = make_person(roles=["manager"])
+    for number, name in enumerate(scene.names()):
+        switch_note(next(iter(RULES)), is_off=number % 2 == 0, reason=name, by=manager, at=scene.now)
+    return Asked()
+
+
 PAGES = [
     Counted(
         "prescription-new",
@@ -93,5 +102,14 @@ PAGES = [
         f"{WHOLE}; the version before; its feet with every part; {FOUND}",
         "reliefs, findings, allergies, red flags",
         _follows,
+    ),
+    Counted(
+        "notes",
+        "manager",
+        4,
+        f"{KNOWN}; the latest switch of each note",
+        "reasons for which the first note was switched: the latest stands",
+        _switched,
+        most_shown=1,
     ),
 ]

@@ -6,7 +6,7 @@ from typing import Any
 from django.db import transaction
 
 from cases.prescriptions.actions.drafts import next_number
-from cases.prescriptions.models import Foot, Prescription, PrescriptionStatus
+from cases.prescriptions.models import Foot, NoteAnswer, Prescription, PrescriptionStatus
 from cases.prescriptions.models.prescription import WorkKind
 from cases.prescriptions.parts import parts_of, write_parts
 from cases.prescriptions.queries import whole
@@ -78,4 +78,18 @@ def _copy(source: Prescription, **fields: Any) -> Prescription:
     copy = Prescription.objects.create(**copied, **fields)
     for foot in source.foot_set.all():
         write_parts(Foot.objects.create(prescription=copy, side=foot.side, last=foot.last), parts_of(foot))
+    # What was answered before stands, and says so: nobody answers the same question twice on a repeat.
+    NoteAnswer.objects.bulk_create(
+        NoteAnswer(
+            prescription=copy,
+            rule=answer.rule,
+            side=answer.side,
+            sentence=answer.sentence,
+            because=answer.because,
+            answered_before=True,
+            by=answer.by,
+            at=answer.at,
+        )
+        for answer in source.note_answers.select_related("by")
+    )
     return copy
