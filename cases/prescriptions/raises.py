@@ -82,21 +82,28 @@ def raise_plan(
         pitch_change_deg=pitch.change_deg,
         heel_out_of_stiffener_mm=in_shoe,
         workings=(
-            Workings(
-                name="raise",
-                result=f"{_mm(in_shoe)} in the shoe; on the sole {_mm(on_sole)} heel, {_mm(ball)} joint, {_mm(toe)} toe",
-                formula="difference × part corrected; in the shoe up to its limit, the rest on the sole",
-                inputs=(
-                    ("Measured difference", _mm(difference_mm)),
-                    ("Part corrected", f"{corrected_part:g}"),
-                    ("In the shoe at most", _mm(in_shoe_limit_mm)),
-                ),
-                source=CONVENTION,
-                status=Status.WORKSHOP_SETTING,
-                cautions=(CONFIRM, MEASURE_AGAIN),
-            ),
+            _shares(difference_mm, corrected_part, in_shoe_limit_mm, shared=(in_shoe, on_sole, ball, toe)),
             pitch.workings,
         ),
+    )
+
+
+def _shares(
+    difference_mm: float, corrected_part: float, in_shoe_limit_mm: float, *, shared: tuple[float, float, float, float]
+) -> Workings:
+    in_shoe, on_sole, ball, toe = shared
+    return Workings(
+        name="raise",
+        result=f"{_mm(in_shoe)} in the shoe; on the sole {_mm(on_sole)} heel, {_mm(ball)} joint, {_mm(toe)} toe",
+        formula="difference × part corrected; in the shoe up to its limit, the rest on the sole",
+        inputs=(
+            ("Measured difference", _mm(difference_mm)),
+            ("Part corrected", f"{corrected_part:g}"),
+            ("In the shoe at most", _mm(in_shoe_limit_mm)),
+        ),
+        source=CONVENTION,
+        status=Status.WORKSHOP_SETTING,
+        cautions=(CONFIRM, MEASURE_AGAIN),
     )
 
 

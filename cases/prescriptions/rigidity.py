@@ -177,12 +177,7 @@ def plies_needed(
     check_within("least_plies", least_plies, 0, MOST_PLIES, unit="plies")
 
     def reached(plies: int) -> float:
-        carbon = Layer(ply.thickness_mm * plies, ply.modulus_mpa, ply.width_mm)
-        layers = [*base_layers, carbon] if plies else list(base_layers)
-        if not layers:
-            return 0.0
-        ei = layered_rigidity(layers=layers, bonded=bonded).ei_n_mm2
-        return bend_stiffness(ei_n_mm2=ei, free_length_mm=free_length_mm).n_m_per_deg
+        return _stiffness(base_layers, ply, plies, free_length_mm=free_length_mm, bonded=bonded)
 
     by_stiffness = next((plies for plies in range(MOST_PLIES + 1) if reached(plies) >= n_m_per_deg), None)
     if by_stiffness is None:
@@ -209,6 +204,16 @@ def plies_needed(
         cautions=(FATIGUE, MOISTURE),
     )
     return PliesNeeded(plies, by_stiffness, reached(plies), sheet)
+
+
+def _stiffness(base: Sequence[Layer], ply: Ply, plies: int, *, free_length_mm: float, bonded: bool) -> float:
+    """What base and plies together reach; nothing where there is neither."""
+    carbon = [Layer(ply.thickness_mm * plies, ply.modulus_mpa, ply.width_mm)] if plies else []
+    layers = [*base, *carbon]
+    if not layers:
+        return 0.0
+    ei = layered_rigidity(layers=layers, bonded=bonded).ei_n_mm2
+    return bend_stiffness(ei_n_mm2=ei, free_length_mm=free_length_mm).n_m_per_deg
 
 
 def _check_layers(layers: Sequence[Layer]) -> None:

@@ -4,6 +4,7 @@ Lengths in mm, angles in degrees. The sole length is measured on the sole, the a
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -26,6 +27,8 @@ ANGLE_DEGREES = (15.0, 20.0)
 
 BREAST_AT = 0.25
 """Of the length: the front of the heel. From memory."""
+PLACES = ("heel", "breast", "apex", "joint", "toe")
+"""Where the thickness of a sole is said, from the back on."""
 SHAPE_DEPTHS_MM = (30.0, 70.0)
 """Toe and instep depth of a last do not touch its bottom: any plausible ones serve."""
 
@@ -114,46 +117,37 @@ def rocker_sole(
         sole_length_mm=sole_length_mm, apex_fraction=apex_fraction, rocker_angle_deg=rocker_angle_deg
     ).lift_mm
     check_within("least_mm", least_mm, 0, 40)
-    toe_depth, instep = SHAPE_DEPTHS_MM
-    last = profile_of(SideShape(sole_length_mm, heel_to_joint_mm, heel_height_mm, toe_spring_mm, toe_depth, instep))
+    last = profile_of(SideShape(sole_length_mm, heel_to_joint_mm, heel_height_mm, toe_spring_mm, *SHAPE_DEPTHS_MM))
     apex = apex_fraction * sole_length_mm
-    x = np.unique(
-        np.concatenate([np.linspace(0, sole_length_mm, 141), [apex, BREAST_AT * sole_length_mm, heel_to_joint_mm]])
-    )
+    places = (0.0, BREAST_AT * sole_length_mm, apex, heel_to_joint_mm, sole_length_mm)
+    x = np.unique(np.concatenate([np.linspace(0, sole_length_mm, 141), places]))
     ahead = np.clip((x - apex) / (sole_length_mm - apex), 0, 1)
     ground = lift * (ahead**2 if curved else ahead)
     bottom = np.interp(x, last.bottom[:, 0], last.bottom[:, 1])
     raised = least_mm - float((bottom - ground).min())
-    thickness = bottom + raised - ground
+    thick = tuple(float(each) for each in np.interp(places, x, bottom + raised - ground))
+    given = (
+        ("Lift at the toe", f"{lift:.0f} mm"),
+        ("Toe spring of the last", f"{toe_spring_mm:g} mm"),
+        ("Heel of the last", f"{heel_height_mm:g} mm"),
+        ("Least thickness", f"{least_mm:g} mm"),
+        ("Form", "curved" if curved else "straight"),
+    )
+    sheet = _sole_sheet(thick, given, cautions=(*_band_cautions(apex_fraction, rocker_angle_deg), TRIED))
+    heel, breast, at_apex, joint, toe = thick
+    return RockerSole(heel, breast, at_apex, joint, toe, np.column_stack([x, ground, bottom + raised]), sheet)
 
-    def at(place: float) -> float:
-        return float(np.interp(place, x, thickness))
 
-    sole = {
-        "heel": at(0),
-        "breast": at(BREAST_AT * sole_length_mm),
-        "apex": at(apex),
-        "joint": at(heel_to_joint_mm),
-        "toe": at(sole_length_mm),
-    }
-    sheet = Workings(
+def _sole_sheet(thick: Sequence[float], given: tuple[tuple[str, str], ...], *, cautions: tuple[str, ...]) -> Workings:
+    return Workings(
         name="sole of a rocker",
-        result=f"{sole['apex']:.0f} mm thick at the apex",
+        result=f"{thick[PLACES.index('apex')]:.0f} mm thick at the apex",
         formula="line of the last − line of the ground, set so that the least thickness is left",
-        inputs=(
-            ("Lift at the toe", f"{lift:.0f} mm"),
-            ("Toe spring of the last", f"{toe_spring_mm:g} mm"),
-            ("Heel of the last", f"{heel_height_mm:g} mm"),
-            ("Least thickness", f"{least_mm:g} mm"),
-            ("Form", "curved" if curved else "straight"),
-            *((f"At the {place}", f"{thick:.0f} mm") for place, thick in sole.items()),
-        ),
+        inputs=(*given, *((f"At the {place}", f"{value:.0f} mm") for place, value in zip(PLACES, thick, strict=True))),
         source=f"{CHORD}; line of the last from memory",
         status=Status.GEOMETRY,
-        cautions=(*_band_cautions(apex_fraction, rocker_angle_deg), TRIED),
+        cautions=cautions,
     )
-    profile = np.column_stack([x, ground, bottom + raised])
-    return RockerSole(sole["heel"], sole["breast"], sole["apex"], sole["joint"], sole["toe"], profile, sheet)
 
 
 def _band_cautions(apex_fraction: float, rocker_angle_deg: float) -> tuple[str, ...]:

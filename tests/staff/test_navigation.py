@@ -18,8 +18,8 @@ def words_in_the_masthead(client: Client) -> list[str]:
     ("role", "words"),
     [
         ("reception", ["Desk", "Clients", "Diary", "To call"]),
-        ("clinician", ["Clinic", "Clients", "Diary", "Differences", "Last rack", "Casts"]),
-        ("maker", ["My bench", "Last rack", "Casts"]),
+        ("clinician", ["Clinic", "Clients", "Diary", "Differences", "Last rack", "Casts", "Calculators"]),
+        ("maker", ["My bench", "Last rack", "Casts", "Calculators"]),
         (
             "manager",
             [
@@ -28,6 +28,8 @@ def words_in_the_masthead(client: Client) -> list[str]:
                 "Clients",
                 "Diary",
                 "Differences",
+                "Calculators",
+                "Notes",
                 "Figures",
                 "Rooms and hours",
                 "Terminals",
