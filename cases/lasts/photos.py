@@ -2,9 +2,12 @@
 
 import struct
 import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
 from io import BytesIO
+from threading import Lock
 
-from PIL import Image, ImageOps
+from PIL import Image, ImageFile, ImageOps
 
 MOST_BYTES = 15 * 1024 * 1024
 MOST_PIXELS = {"JPEG": 64_000_000, "PNG": 32_000_000, "WEBP": 20_000_000}
@@ -43,7 +46,7 @@ def _as_jpeg(content: bytes, *, longest_side_px: int) -> bytes:
     if len(content) > MOST_BYTES:
         raise BadPhoto(TOO_LARGE)
     try:
-        with warnings.catch_warnings():
+        with _whole_pictures_alone(), warnings.catch_warnings():
             # The library's own bound is not ours: it warns at once and refuses above twice as much.
             warnings.simplefilter("ignore", Image.DecompressionBombWarning)
             return _encoded(_opened(content), longest_side_px)
@@ -51,6 +54,24 @@ def _as_jpeg(content: bytes, *, longest_side_px: int) -> bytes:
         raise BadPhoto(TOO_MANY_PIXELS) from None
     except UNREADABLE as error:
         raise error if isinstance(error, BadPhoto) else BadPhoto(NO_PICTURE) from None
+
+
+_one_at_a_time = Lock()
+
+
+@contextmanager
+def _whole_pictures_alone() -> Iterator[None]:
+    """Let the library refuse a torn picture. What prints the papers tells it, for the whole program, to take any.
+
+    One picture at a time is decoded here, which bounds the memory too.
+    """
+    with _one_at_a_time:
+        takes_any = ImageFile.LOAD_TRUNCATED_IMAGES
+        ImageFile.LOAD_TRUNCATED_IMAGES = False
+        try:
+            yield
+        finally:
+            ImageFile.LOAD_TRUNCATED_IMAGES = takes_any
 
 
 def _opened(content: bytes) -> Image.Image:

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from PIL import Image
+from PIL import Image, ImageFile
 
 from cases.lasts import photos
 from cases.lasts.photos import BadPhoto, kept_photo, thumbnail
@@ -119,6 +119,13 @@ def test_what_is_no_photo_is_refused_by_its_content(content: bytes) -> None:
     assert refusal_of(content) == photos.NO_PICTURE
 
 
+def test_a_torn_photo_is_refused_though_the_program_prints_torn_pictures(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", True)
+    whole = picture(size=(600, 600))
+    refused = refusal_of(whole[: len(whole) // 2])
+    assert (refused, ImageFile.LOAD_TRUNCATED_IMAGES) == (photos.NO_PICTURE, True)
+
+
 @pytest.mark.parametrize("size", [(8001, 4000), (60_000, 60_000), (2_000_000_000, 1)], ids=str)
 def test_a_small_file_of_very_many_pixels_is_refused_before_it_is_decoded(size: tuple[int, int]) -> None:
     assert refusal_of(png_that_says(*size)) == photos.TOO_MANY_PIXELS
@@ -127,7 +134,7 @@ def test_a_small_file_of_very_many_pixels_is_refused_before_it_is_decoded(size: 
 WITHIN_512_MB = """
 import sys
 from io import BytesIO
-from PIL import Image
+from PIL import Image, ImageFile
 kind, mode, side = sys.argv[1], sys.argv[2], int(sys.argv[3])
 out = BytesIO()
 Image.new(mode, (side, side), "red").save(out, kind, **({"progressive": True} if kind == "JPEG" else {}))
