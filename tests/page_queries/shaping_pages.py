@@ -38,7 +38,7 @@ def _full(scene: Scene) -> Asked:
 
 def _sittings(scene: Scene) -> Asked:
     asked = _full(scene)
-    owner = Last.objects.get(uuid=asked.args[0]).owner
+    owner = Last.objects.get(uuid=str(asked.args[0])).owner
     for _ in scene.names():
         make_measure_set(patient=owner, taken_by=scene.clinician)
     return asked

@@ -90,8 +90,7 @@ def record_measures(
     before the client was born.
     """
     _check_values(values, has_more=bool(legs or bulges))
-    _check_once([(leg.side, leg.height_mm) for leg in legs], "A leg is measured once at each height.")
-    _check_once([(each.side, each.edge, each.from_heel_mm) for each in bulges], "A bulge is kept once at each place.")
+    _check_more(legs, bulges)
     check_visit(visit, patient)
     _check_times([taken_at, *(value.taken_at for value in values if value.taken_at)], patient, at=at)
     with acting(by=by, action="record_measures", says=_says(values, legs, bulges), at=at, patient=patient.uuid):
@@ -108,6 +107,11 @@ def record_measures(
         _add_what_was_taken(measure_set, values, legs, bulges)
         SlipAnswer.objects.bulk_create(_kept(each, measure_set, by=by, at=at) for each in answers)
     return measure_set
+
+
+def _check_more(legs: Sequence[LegValue], bulges: Sequence[BulgeValue]) -> None:
+    _check_once([(leg.side, leg.height_mm) for leg in legs], "A leg is measured once at each height.")
+    _check_once([(each.side, each.edge, each.from_heel_mm) for each in bulges], "A bulge is kept once at each place.")
 
 
 def _add_what_was_taken(
