@@ -187,7 +187,7 @@ def test_the_big_toe_joint_of_the_left_foot_lies_towards_the_right_of_the_page()
     [
         ({"length_mm": -270}, "length_mm is -270 mm; allowed is 60 to 420 mm"),
         ({"joint_width_mm": math.nan}, "joint_width_mm is nan mm; allowed is 30 to 220 mm"),
-        ({"heel_to_joint_mm": 272}, "heel_to_joint_mm is 272 mm; allowed is 95.5 to 269 mm"),
+        ({"heel_to_joint_mm": 272}, "heel_to_joint_mm is 272 mm; allowed is 95.55 to 269 mm"),
         ({"bulges": (Bulge(True, 500, 60, 12),)}, "bulge from_heel_mm is 500 mm; allowed is 1 to 272 mm"),
         (
             {"bulges": (Bulge(True, 202, 60, 70),)},

@@ -4,8 +4,6 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from django.template.loader import render_to_string
-from django.test import RequestFactory
 from django.urls import reverse
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -16,7 +14,7 @@ from cases.lasts import queries
 from cases.lasts.forms import AlterForm, CastForm, DestroyForm, LastForm, MoveForm, RackForm
 from cases.lasts.models import Cast, Last
 from tests.factories.figures import load_figures
-from tests.factories.lasts import agreed, make_cast, make_last, make_measure_set
+from tests.factories.lasts import agreed, make_last, make_measure_set
 from tests.factories.patients import make_patient
 from workshop.staff.models import Person
 
@@ -104,40 +102,14 @@ def test_nobody_else_moves_or_agrees_a_last(
     assert answer.status_code == 403
 
 
-@pytest.mark.parametrize(
-    ("part", "words"),
-    [
-        ("measures", "Measure both feet"),
-        ("casts", "Register casts"),
-        ("lasts", "Register lasts"),
-    ],
-)
-def test_what_the_clients_page_shows_offers_the_next_step(clinician: Person, part: str, words: str) -> None:
-    patient = make_patient()
-    make_measure_set(patient=patient)
-    make_cast(patient=patient)
-    make_last(owner=patient)
-    request = RequestFactory().get("/")
-    request.user = clinician
-    context = {
-        "patient": patient,
-        "measure_sets": queries.measure_sets_of(patient),
-        "casts": queries.casts_of(patient),
-        "lasts": queries.lasts_of(patient),
-    }
-    assert words in render_to_string(f"lasts/_{part}.html", context, request=request)
-
-
 @pytest.mark.parametrize("rows", [1, 3, 30])
-def test_what_the_clients_page_reads_takes_the_same_queries(django_assert_num_queries: Any, rows: int) -> None:
+def test_the_sittings_of_a_client_take_the_same_queries(django_assert_num_queries: Any, rows: int) -> None:
     patient = make_patient()
     for _ in range(rows):
         make_measure_set(patient=patient, both={"foot_length": 270})
-        agreed(make_last(owner=patient))
-    with django_assert_num_queries(3):  # sittings with who measured, their measures, lasts with their agreement
+    with django_assert_num_queries(2):  # sittings with who measured, their measures
         shown = [queries.rows_of(each) for each in queries.measure_sets_of(patient)]
-        shown_lasts = [last.is_agreed for last in queries.lasts_of(patient)]
-    assert (len(shown), len(shown_lasts)) == (rows, rows)
+    assert len(shown) == rows
 
 
 NASTY = st.one_of(

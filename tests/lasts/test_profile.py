@@ -67,7 +67,7 @@ def test_no_place_of_the_bottom_lies_under_the_ground(shape: SideShape, joint: f
     ("change", "sentence"),
     [
         ({"heel_height_mm": -3}, "heel_height_mm is -3 mm; allowed is 0 to 120 mm"),
-        ({"heel_to_joint_mm": 300}, "heel_to_joint_mm is 300 mm; allowed is 156.8 to 270.8 mm"),
+        ({"heel_to_joint_mm": 300}, "heel_to_joint_mm is 300 mm; allowed is 156.75 to 270.75 mm"),
         ({"instep_height_mm": 25}, "instep_height_mm is 25 mm; allowed is more than the toe depth 29"),
     ],
 )

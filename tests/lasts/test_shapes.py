@@ -35,7 +35,7 @@ def test_a_foot_without_the_figures_says_which_are_missing() -> None:
 
 def test_figures_that_contradict_each_other_say_so() -> None:
     left, _ = feet_drawn(make_measure_set(left={"heel_to_joint": 60}))
-    assert left.cannot == "Not drawn: heel_to_joint_mm is 60 mm; allowed is 95.5 to 269 mm."
+    assert left.cannot == "Not drawn: heel_to_joint_mm is 60 mm; allowed is 95.55 to 269 mm."
 
 
 def test_a_bulge_is_drawn_on_its_own_foot_alone() -> None:

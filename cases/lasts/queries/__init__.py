@@ -4,7 +4,6 @@ from cases.lasts.queries.casts import casts_of, casts_to_work_from, people_who_c
 from cases.lasts.queries.lasts import (
     Rack,
     fellow_of,
-    lasts_of,
     people_who_make_lasts,
     photos_on,
     rack,
@@ -69,7 +68,6 @@ __all__ = [
     "drafts_of",
     "fellow_of",
     "last_time",
-    "lasts_of",
     "latest_target",
     "latest_targets",
     "live_findings_of_the_foot",

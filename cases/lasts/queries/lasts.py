@@ -12,7 +12,6 @@ from django.db.models.functions import JSONObject, LPad
 from cases.lasts.models import Last, LastAgreement, LastPhoto
 from cases.lasts.sizes_asked import RangeAsked
 from cases.patients import search
-from cases.patients.models import Patient
 from shared.sides import SIDES
 from workshop.staff.models import Person, RoleKind
 
@@ -31,11 +30,6 @@ def people_who_make_lasts() -> QuerySet[Person]:
 def fellow_of(last: Last) -> Last | None:
     """The last of the other foot under the same number. One query."""
     return Last.objects.filter(number=last.number).exclude(pk=last.pk).first()
-
-
-def lasts_of(patient: Patient) -> QuerySet[Last]:
-    """The lasts of a client with whether each is agreed as it is. One query; `lasts/_lasts.html` shows them."""
-    return with_agreement(Last.objects.filter(owner=patient))
 
 
 def with_agreement(lasts: QuerySet[Last]) -> QuerySet[Last]:

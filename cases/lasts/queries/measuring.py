@@ -63,7 +63,7 @@ def rows_of(measure_set: MeasureSet) -> list[MeasureRow]:
 
 
 def measure_sets_of(patient: Patient) -> QuerySet[MeasureSet]:
-    """The sittings of a client, latest first, with their measures. Two queries; `lasts/_measures.html` shows them."""
+    """The sittings of a client, latest first, with their measures. Two queries."""
     return patient.measure_sets.select_related("taken_by").prefetch_related("measures").order_by("-taken_at", "-pk")
 
 
