@@ -12,6 +12,7 @@ from cases.lasts import actions, permissions, queries
 from cases.lasts.drawings.tapes import tapes
 from cases.lasts.forms import MeasuringForm
 from cases.lasts.models import Answer, MeasureSet
+from cases.lasts.queries.shapes import feet_drawn
 from cases.lasts.views.drafts import Sitting, sitting_of
 from cases.patients.models import Patient
 from cases.patients.queries import head_of_record
@@ -89,6 +90,7 @@ def measures(request: StaffRequest, uuid: UUID) -> HttpResponse:
         "patient": measure_set.patient,
         "rows": queries.rows_of(measure_set),
         "drawings": [tapes(side) for side in SIDES],
+        "outlines": feet_drawn(measure_set),
         "differently": queries.taken_differently(measure_set),
         "more": more,
         "has_more": any(foot.legs or foot.bulges for foot in more),
