@@ -59,32 +59,19 @@ def alter_last(
 ) -> Last:
     """Note what was built up or taken down. The last counts up: it is measured, then agreed again.
 
-    `patches_done` were planned and are on the last now; `patches_off` were taken off it. `measured` is what the tape
-    found afterwards, by the column of the last; without it the last waits for `measure_last`. Raises `Stale`, and
-    `Refused` where nothing is said to be altered, for a patch of another last or one that is done already, and where
-    the tape was not laid on a place that was worked on.
+    `patches_done` are on it now, `patches_off` came off. Without `measured`, what the tape found afterwards by the
+    column of the last, it waits for `measure_last`. Raises `Stale`, and `Refused` where nothing is altered, for a patch
+    that is not this last's to do or take off, and where the tape was not laid on a place that was worked on.
     """
     note = alteration_note.strip() or "; ".join(str(patch) for patch in (*patches_done, *patches_off))
     if not note:
         raise Refused("Say what was built up or taken down, and where.")
     _check_patches(last, patches_done, patches_off)
-    changes: dict[str, Any] = {
-        "alteration_note": note,
-        "length_mm": length_mm,
-        "heel_height_mm": heel_height_mm,
-        "toe_spring_mm": toe_spring_mm,
-        "toe_shape": toe_shape,
-        "altered_by": by,
-        "altered_on": timezone.localdate(at),
-        **(tilts_degrees or {}),
-    }
+    changes: dict[str, Any] = dict(tilts_degrees or {}) | {"altered_by": by, "altered_on": timezone.localdate(at)}
+    changes |= {"alteration_note": note, "length_mm": length_mm, "heel_height_mm": heel_height_mm}
+    changes |= {"toe_spring_mm": toe_spring_mm, "toe_shape": toe_shape}
     with acting(by=by, action="alter_last", says=f"Altered last {last}: {note}", at=at, patient=_owner(last)):
-        for patch in patches_done:
-            patch.done_at, patch.done_by = at, by
-            patch.save(update_fields=["done_at", "done_by"])
-        for patch in patches_off:
-            patch.removed_at = at
-            patch.save(update_fields=["removed_at"])
+        _keep_patches(patches_done, patches_off, by=by, at=at)
         if measured:
             _check_readings(measured)
             _check_worked_places(last, measured)
@@ -157,6 +144,15 @@ def _check_patches(last: Last, done: Sequence[LastPatch], off: Sequence[LastPatc
     for patch in off:
         if patch.done_at is None:
             raise Refused(f"This patch was not done yet: {patch}.")
+
+
+def _keep_patches(done: Sequence[LastPatch], off: Sequence[LastPatch], *, by: Person, at: datetime) -> None:
+    for patch in done:
+        patch.done_at, patch.done_by = at, by
+        patch.save(update_fields=["done_at", "done_by"])
+    for patch in off:
+        patch.removed_at = at
+        patch.save(update_fields=["removed_at"])
 
 
 def _check_worked_places(last: Last, measured: Readings) -> None:
