@@ -6,7 +6,7 @@ signed. Pure: filled by `shoes_of.py` from what is on record, or by hand in a te
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from cases.lasts.outline import Bulge, Outline, PlanShape, ToeShape, outline_of
 from cases.lasts.profile import Profile, SideShape, profile_of
@@ -37,23 +37,25 @@ class Form:
     is_partial: bool = False
 
     @cached_property
-    def outline(self) -> Outline:
-        return outline_of(
-            PlanShape(
-                length_mm=self.length_mm,
-                joint_width_mm=self.joint_width_mm,
-                heel_width_mm=self.heel_width_mm,
-                heel_to_joint_mm=None if self.is_partial else self.heel_to_joint_mm,
-                heel_to_fifth_mm=None if self.is_partial else self.heel_to_fifth_mm,
-                toe_shape=self.toe_shape,
-                bulges=self.bulges,
-                is_partial=self.is_partial,
-            )
+    def plan_shape(self) -> PlanShape:
+        return PlanShape(
+            length_mm=self.length_mm,
+            joint_width_mm=self.joint_width_mm,
+            heel_width_mm=self.heel_width_mm,
+            heel_to_joint_mm=None if self.is_partial else self.heel_to_joint_mm,
+            heel_to_fifth_mm=None if self.is_partial else self.heel_to_fifth_mm,
+            toe_shape=self.toe_shape,
+            bulges=self.bulges,
+            is_partial=self.is_partial,
         )
+
+    @cached_property
+    def outline(self) -> Outline:
+        return outline_once(self.plan_shape)
 
     def profile(self, edge: Edge) -> Profile:
         """The side profile of one edge: medial ends its waist at the 1st joint, lateral at the 5th."""
-        return profile_of(
+        return _profile(
             SideShape(
                 length_mm=self.length_mm,
                 heel_to_joint_mm=self.heel_to_joint_mm if edge == Edge.MEDIAL else self.heel_to_fifth_mm,
@@ -63,6 +65,22 @@ class Form:
                 instep_height_mm=self.instep_height_mm,
             )
         )
+
+
+@lru_cache(maxsize=256)
+def outline_once(shape: PlanShape) -> Outline:
+    """A last stays while a prescription is written on it: its lines are worked out once, not at every change."""
+    outline = outline_of(shape)
+    outline.points.flags.writeable = False
+    return outline
+
+
+@lru_cache(maxsize=512)
+def _profile(shape: SideShape) -> Profile:
+    profile = profile_of(shape)
+    for points in (profile.bottom, profile.top, profile.back):
+        points.flags.writeable = False
+    return profile
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,6 @@
 """The shoes of one version, as drawings, figures and notes take them: from its parts, its lasts and its measures."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import fields
 from decimal import Decimal
 from typing import Any
@@ -50,18 +50,26 @@ GIRTHS = ("joint", "waist", "instep", "short_heel", "long_heel", "ankle")
 
 def shoes_of(version: Prescription, *, toe_allowance_mm: float) -> dict[Side, trade.Shoe]:
     """The shoes of a version that `queries.whole` read. Three queries at most: measures, bulges, agreements."""
-    feet = list(version.foot_set.all())
-    if version.measure_set is not None:
-        prefetch_related_objects([version.measure_set], "measures", "deviations")
-    agreed = _agreed([foot.last for foot in feet if foot.last])
-    return {
-        Side(foot.side): shoe_of(
-            foot,
-            version=version,
-            form=_form(foot, version.measure_set, agreed=agreed, toe_allowance_mm=toe_allowance_mm),
-        )
-        for foot in feet
-    }
+    return shoes_of_versions([version], toe_allowance_mm=toe_allowance_mm)[0]
+
+
+def shoes_of_versions(versions: Sequence[Prescription], *, toe_allowance_mm: float) -> list[dict[Side, trade.Shoe]]:
+    """The shoes of several versions, in their order, with the queries of one."""
+    measured = [version.measure_set for version in versions if version.measure_set is not None]
+    if measured:
+        prefetch_related_objects(measured, "measures", "deviations")
+    agreed = _agreed([foot.last for version in versions for foot in version.foot_set.all() if foot.last])
+    return [
+        {
+            Side(foot.side): shoe_of(
+                foot,
+                version=version,
+                form=_form(foot, version.measure_set, agreed=agreed, toe_allowance_mm=toe_allowance_mm),
+            )
+            for foot in version.foot_set.all()
+        }
+        for version in versions
+    ]
 
 
 def shoe_of(foot: Foot, *, version: Prescription, form: trade.Form) -> trade.Shoe:

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cases.prescriptions.cut_away.shell import BOOT_TOPS_MM, back_height, reach_of, topline
-from cases.prescriptions.cut_away.side import scoured_zone
+from cases.prescriptions.cut_away.bottom import scoured_zone
 from cases.prescriptions.cut_away.stack import insole_thickness, sole_thickness, stack_of
 from cases.prescriptions.shoe import Shoe
 from cases.prescriptions.weight import Density, PartWeight, ShoeWeight, density_for, of_volume, together

@@ -1,175 +1,339 @@
-"""The shoe from above, toes up, as the wearer looks down: reaches along the feather edge, zones, shanks, carbon."""
+"""The shoe from above, toes up, as the wearer looks down: reaches along the feather edge, zones, shanks, carbon.
+
+LEFT's medial side lies right. u is across towards medial, v forward from the back of the heel.
+"""
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 import numpy as np
 import shapely
 
-from cases.prescriptions.cut_away.sheet import MARGIN_MM, Measure, Page, Points, Shape, View, Word, along_edge, box, mm
-from cases.prescriptions.cut_away.shell import edge_of_outline, ellipse, reach_of
-from cases.prescriptions.cut_away.side import scoured_zone
-from cases.prescriptions.shoe import Shoe
-from shared.sides import Edge, Side
+from cases.lasts.outline import PlanShape
+from cases.prescriptions.cut_away.bottom import (
+    CARBON_FROM,
+    DOUBLED_ENDS_MM,
+    DOUBLED_FROM,
+    SCOURED_RIM_MM,
+    WEDGE_FROM_TO,
+    scoured_zone,
+    shank_ends,
+    support_ends,
+    turn_up_zone,
+)
+from cases.prescriptions.cut_away.sheet import (
+    Call,
+    Dimension,
+    Points,
+    Shape,
+    View,
+    Zone,
+    box,
+    ellipse,
+    figure,
+    mm,
+    said,
+)
+from cases.prescriptions.cut_away.shell import edge_of_outline, puff_length, reach_of
+from cases.prescriptions.cut_away.stack import BREAST_AT, extended_heel
+from cases.prescriptions.shoe import MetatarsalSupport, Shoe, outline_once
+from shared.sides import Edge
 
 STIFFENER_BAND_MM = 6.0
 """How broad the stiffener's edge is drawn."""
+TURN_UP_BAND_MM = 9.0
+REACH_BESIDE_MM = 4.0
+"""How far outside the edge the line of a reach is drawn."""
+CARBON_INSIDE_MM = 9.0
+"""Common practice, no source."""
+SHANKS_APART_MM = 22.0
+"""From middle to middle, where nobody said: common practice, no source."""
+POSTED_FROM_TO = {"rear": (0.03, 0.28), "fore": (0.60, 0.92)}
+"""Of the length. From memory."""
 
 
 def view_from_above(shoe: Shoe) -> View:
-    """The plan of a shoe on the outline of its form."""
-    form = shoe.form
-    half = float(np.abs(form.outline.points[:, 1]).max()) + _widest_flare(shoe)
-    width, height = float(np.ceil(2 * (half + MARGIN_MM))), float(np.ceil(form.length_mm + 2 * MARGIN_MM + 8))
-    page = _PlanPage(shoe.side, width, height)
-    medial_right = shoe.side is Side.LEFT
-    title = f"{shoe.side.label}, from above"
+    """The plan of a shoe on the outline of its form. Raises `BadInput` where that cannot be drawn."""
     return View(
-        title=title,
-        width=width,
-        height=height,
-        shapes=tuple(_shapes(shoe, page)),
-        measures=tuple(_measures(shoe, page)),
-        words=(
-            Word(width / 2, height - 3, title),
-            Word(width - 2 if medial_right else 2, 9, "MEDIAL", "end" if medial_right else "start"),
-            Word(2 if medial_right else width - 2, 9, "LATERAL", "start" if medial_right else "end"),
-        ),
+        title="from above, toes up",
+        shapes=tuple(_shapes(shoe)),
+        dimensions=tuple(_dimensions(shoe)),
+        calls=tuple(_calls(shoe)),
+        left="LATERAL",
+        right="MEDIAL",
+        lines=tuple(_lines(shoe)),
     )
 
 
-class _PlanPage(Page):
-    """x forward goes up the page; y towards medial goes right for LEFT and left for RIGHT."""
-
-    def __init__(self, side: Side, width: float, height: float) -> None:
-        super().__init__(
-            width=width,
-            height=height,
-            zero_u=width / 2,
-            zero_v=height - MARGIN_MM - 8,
-            is_mirrored=side is Side.RIGHT,
-        )
-
-    def at(self, u: float, v: float) -> tuple[float, float]:
-        return super().at(v, u)
+def _up(points: Points) -> Points:
+    """From x forward, y towards medial to the view's u and v."""
+    return points[:, ::-1]
 
 
-def _shapes(shoe: Shoe, page: Page) -> Iterator[Shape]:
-    outline = shoe.form.outline
+def _shapes(shoe: Shoe) -> Iterator[Shape]:
+    form = shoe.form
     for flare in shoe.flares:
-        yield Shape(
-            "flare", page.path(_flared(shoe, flare.edge, flare.width_mm)), f"flare {flare.edge} {mm(flare.width_mm)}"
-        )
-    yield Shape("form", page.path(outline.points), "")
-    yield from _zones(shoe, page)
+        yield Shape("flare", "flares", _up(_flared(shoe, flare.edge, flare.width_mm)))
+    yield Shape("form", "", _up(form.outline.points))
+    yield from _zones(shoe)
     for edge in Edge:
-        reach = reach_of(shoe, edge)
-        if reach > 0 and shoe.stiffener:
-            words = f"stiffener {edge.value} {shoe.stiffener.reach(edge)} {mm(reach)}"
-            yield Shape("stiffener", page.path(_edge_band(shoe, edge, reach)), words)
-    yield from _under_the_insole(shoe, page)
+        high = shoe.insole and (
+            shoe.insole.turn_up_medial_mm if edge == Edge.MEDIAL else shoe.insole.turn_up_lateral_mm
+        )
+        if high:
+            yield Shape("turned up", "insole", _up(_edge_band(shoe, edge, *turn_up_zone(shoe), broad=TURN_UP_BAND_MM)))
+        if (reach := reach_of(shoe, edge)) > 0:
+            yield Shape("stiffener", "stiffener", _up(_edge_band(shoe, edge, 0.0, reach, broad=STIFFENER_BAND_MM)))
+    yield from _under_the_insole(shoe)
+    for edge, place, _ in posted(shoe):
+        yield Shape("posting", "insole", _up(_half_zone(shoe, edge, POSTED_FROM_TO[place], inside=8.0)))
     for wedge in shoe.wedges:
-        yield Shape(
-            "wedge",
-            page.path(_wedge(shoe, wedge.place, wedge.edge)),
-            f"{wedge.place} wedge {wedge.edge} {mm(wedge.height_mm)}",
-        )
+        yield Shape("wedge", "wedges", _up(_half_zone(shoe, Edge(wedge.edge), WEDGE_FROM_TO[wedge.place])))
 
 
-def _zones(shoe: Shoe, page: Page) -> Iterator[Shape]:
-    form, puff, insole = shoe.form, shoe.toe_puff, shoe.insole
-    if puff and puff.kind != "none":
-        zone = _cut(form.outline.polygon, form.length_mm - (puff.length_mm or 0.2 * form.length_mm), form.length_mm)
-        yield Shape(
-            "puff", page.path(zone), f"toe puff {puff.kind}" + (f" {mm(puff.length_mm)}" if puff.length_mm else "")
-        )
+def _zones(shoe: Shoe) -> Iterator[Shape]:
+    form, insole, length = shoe.form, shoe.insole, shoe.form.length_mm
+    if long := puff_length(shoe):
+        yield Shape("puff", "toe_puff", _up(_cut(form.outline.polygon, length - long, length)))
+    if insole and insole.rear_doubled_mm:
+        zone = _cut(_inside(shoe, 6.0), DOUBLED_FROM * length, form.heel_to_joint_mm - DOUBLED_ENDS_MM)
+        yield Shape("doubled", "insole", _up(zone))
     if insole and insole.scoured_to_mm:
-        rim = insole.scoured_rim_mm if insole.scoured_rim_mm is not None else 11.0
-        zone = _cut(form.outline.polygon.buffer(-rim), *scoured_zone(shoe))
-        fore = [each for each in shoe.cushions if each.place == "forepart"]
-        words = f"scoured to {insole.scoured_to_mm:g} mm" + "".join(
-            f", cushion {mm(each.thickness_mm)}" for each in fore
-        )
-        yield Shape("cushion", page.path(zone), words)
+        rim = SCOURED_RIM_MM if insole.scoured_rim_mm is None else insole.scoured_rim_mm
+        has_cushion = any(each.place == "forepart" for each in shoe.cushions)
+        part = "cushions" if has_cushion else "insole"
+        yield Shape("cushion" if has_cushion else "scoured", part, _up(_cut(_inside(shoe, rim), *scoured_zone(shoe))))
     for cushion in shoe.cushions:
         if cushion.place == "heel":
-            middle = 0.14 * form.length_mm
-            yield Shape(
-                "cushion",
-                page.path(ellipse(middle, 0, 30, min(30.0, 0.42 * form.heel_width_mm))),
-                f"cushion heel {mm(cushion.thickness_mm)}",
-            )
+            pad = ellipse(0.14 * length, 0, min(30.0, 0.12 * length), min(30.0, 0.42 * form.heel_width_mm))
+            yield Shape("cushion", "cushions", _up(pad))
+        elif cushion.place == "full":
+            yield Shape("cushion", "cushions", _up(_cut(_inside(shoe, 5.0), 0.03 * length, 0.95 * length)))
+        elif not (insole and insole.scoured_to_mm):
+            yield Shape("cushion", "cushions", _up(_cut(_inside(shoe, SCOURED_RIM_MM), *scoured_zone(shoe))))
     for support in shoe.metatarsal_supports:
-        long = support.long_mm or (15.0 if support.kind == "bar" else 55.0)
-        across = support.across_mm or (0.8 * form.joint_width_mm if support.kind == "bar" else 40.0)
-        middle = _joint_middle(shoe) - support.behind_joint_line_mm - (0 if support.kind == "bar" else long / 2)
-        yield Shape(
-            "support",
-            page.path(ellipse(middle, 0, long / 2, across / 2)),
-            f"{support.kind} {mm(support.height_mm)} high",
-        )
+        start, end = support_ends(support, _joint_middle(shoe))
+        pad = ellipse((start + end) / 2, 0, (end - start) / 2, _across(shoe, support) / 2)
+        yield Shape("support", "metatarsal_supports", _up(pad))
 
 
-def _under_the_insole(shoe: Shoe, page: Page) -> Iterator[Shape]:
-    form, shank, carbon = shoe.form, shoe.shank, shoe.carbon_zone
+def _across(shoe: Shoe, support: MetatarsalSupport) -> float:
+    return support.across_mm or (0.8 * shoe.form.joint_width_mm if support.kind == "bar" else 40.0)
+
+
+def _under_the_insole(shoe: Shoe) -> Iterator[Shape]:
+    length, shank, carbon = shoe.form.length_mm, shoe.shank, shoe.carbon_zone
     if carbon:
-        zone = _cut(
-            form.outline.polygon.buffer(-9.0), 0.24 * form.length_mm, form.length_mm - carbon.ends_before_toe_mm
-        )
-        yield Shape("carbon", page.path(zone), f"carbon {carbon.plies:g} plies")
+        zone = _cut(_inside(shoe, CARBON_INSIDE_MM), CARBON_FROM * length, length - carbon.ends_before_toe_mm)
+        yield Shape("carbon", "carbon_zone", _up(zone))
     if shank:
-        start, end = shank.rear_end_in_seat_mm or 25.0, form.heel_to_joint_mm - shank.front_end_behind_joint_mm
-        apart = shank.apart_mm or 22.0
+        apart = shank.apart_mm or SHANKS_APART_MM
         for place in range(int(shank.count)):
             middle = (place - (shank.count - 1) / 2) * apart
             across = (middle - shank.width_mm / 2, middle + shank.width_mm / 2)
-            yield Shape("shank", page.path(box((start, end), across)), f"shank {shank.material}")
+            yield Shape("shank", "shank", _up(box(shank_ends(shoe), across)))
 
 
-def _measures(shoe: Shoe, page: Page) -> Iterator[Measure]:
-    outline = shoe.form.outline
-    yield page.measure(outline.medial_joint, outline.lateral_joint, "joint line")
+def _lines(shoe: Shoe) -> Iterator[Shape]:
+    """Joint line, apex line, front of the heel, and how far each reach goes along the edge."""
+    form, outline = shoe.form, shoe.form.outline
+    yield Shape("joint line", "", _up(np.array([outline.medial_joint, outline.lateral_joint])), is_open=True)
     if shoe.rocker:
-        apex = shoe.rocker.apex_percent / 100 * shoe.form.length_mm
-        skew = np.tan(np.radians((shoe.rocker.apex_angle_deg or 90.0) - 90)) * shoe.form.joint_width_mm / 2
-        half = shoe.form.joint_width_mm / 2
-        # An apex line over 90 degrees lies further forward on the medial edge.
-        yield page.measure((apex + skew, half), (apex - skew, -half), "apex")
+        yield Shape("apex line", "rocker", _up(_apex(shoe)), is_open=True)
+    if shoe.heel:
+        half = 0.40 * form.heel_width_mm
+        ends = [(BREAST_AT * form.length_mm + extended_heel(shoe, edge), half * sign) for edge, sign in SIGNS]
+        yield Shape("breast line", "heel", _up(np.array(ends)), is_open=True)
+    for edge in Edge:
+        if (reach := reach_of(shoe, edge)) > 0:
+            line = _edge_band(shoe, edge, 0.0, reach, broad=-REACH_BESIDE_MM)
+            beside = line[len(line) // 2 :]
+            end = line[len(line) // 2 - 1]
+            yield Shape("reach", "stiffener", _up(np.concatenate([[end], beside])), is_open=True)
+
+
+SIGNS = ((Edge.MEDIAL, 1.0), (Edge.LATERAL, -1.0))
+
+
+def _apex(shoe: Shoe) -> Points:
+    """An apex line over 90 degrees lies further forward on the medial edge."""
+    rocker, half = shoe.rocker, 0.5 * shoe.form.joint_width_mm
+    if rocker is None:
+        return np.zeros((0, 2))
+    apex = rocker.apex_percent / 100 * shoe.form.length_mm
+    skew = float(np.tan(np.radians((rocker.apex_angle_deg or 90.0) - 90))) * half
+    return np.array([(apex + skew, half), (apex - skew, -half)])
+
+
+def _dimensions(shoe: Shoe) -> Iterator[Dimension]:
+    """How far before or behind the joint line, or the tip, a part ends: on the axis of the part."""
+    length = shoe.form.length_mm
+    if shoe.carbon_zone:
+        end = length - shoe.carbon_zone.ends_before_toe_mm
+        yield Dimension("carbon_zone", (0, end), (0, length), figure(length - end), at_end=True)
+
+
+def _calls(shoe: Shoe) -> Iterator[Call]:
+    insole, length = shoe.insole, shoe.form.length_mm
+    for edge, sign in SIGNS:
+        if reach := reach_of(shoe, edge):
+            x, y = _along(shoe, edge, 0.75 * reach)
+            given = shoe.stiffener.reach_mm(edge) if shoe.stiffener else None
+            name = shoe.stiffener.reach(edge) if shoe.stiffener else ""
+            words = f"{edge.value} reach {name} " + (mm(given) if given else "(mm not said)")
+            yield Call("stiffener", (y - sign * 3, x), words, Zone.BESIDE)
+        high = insole and (insole.turn_up_medial_mm if edge == Edge.MEDIAL else insole.turn_up_lateral_mm)
+        if high:
+            start, end = turn_up_zone(shoe)
+            x, y = _place_at(shoe, edge, 0.35 * start + 0.65 * end)
+            yield Call("insole", (y - sign * 7, x), f"turned up {edge.value} {mm(high)}", Zone.BESIDE)
+    if long := puff_length(shoe):
+        _, y = _place_at(shoe, Edge.MEDIAL, length - 0.5 * long)
+        given = shoe.toe_puff.length_mm if shoe.toe_puff else None
+        words = "toe puff " + (mm(given) if given else "(mm not said)")
+        yield Call("toe_puff", (0.75 * y, length - 0.5 * long), words, Zone.BESIDE)
+    yield from _calls_of_zones(shoe)
+    yield from _calls_of_the_bottom(shoe)
+
+
+def _calls_of_zones(shoe: Shoe) -> Iterator[Call]:
+    form, insole, length = shoe.form, shoe.insole, shoe.form.length_mm
+    start, end = scoured_zone(shoe)
+    fore = [each for each in shoe.cushions if each.place == "forepart"]
+    if (insole and insole.scoured_to_mm) or fore:
+        scoured = f"scoured to {insole.scoured_to_mm:g} mm" if insole and insole.scoured_to_mm else ""
+        cushions = (f"cushion {mm(each.thickness_mm)} {each.material}".rstrip() for each in fore)
+        at = (-0.22 * form.joint_width_mm, 0.4 * start + 0.6 * end)
+        yield Call("cushions" if fore else "insole", at, said(scoured, *cushions), Zone.BESIDE)
+    for cushion in shoe.cushions:
+        if cushion.place == "heel":
+            words = f"heel cushion {mm(cushion.thickness_mm)} {cushion.material}".rstrip()
+            yield Call("cushions", (-0.25 * form.heel_width_mm, 0.14 * length), words, Zone.BESIDE)
+    for support in shoe.metatarsal_supports:
+        first, last = support_ends(support, _joint_middle(shoe))
+        from_where = "crest" if support.kind == "bar" else "front"
+        words = f"{support.kind} {mm(support.height_mm)} high, {from_where} {figure(support.behind_joint_line_mm)} behind the joint"
+        yield Call("metatarsal_supports", (-0.4 * _across(shoe, support), (first + last) / 2), words, Zone.BESIDE)
+    for edge, place, degrees in posted(shoe):
+        start_at, end_at = POSTED_FROM_TO[place]
+        sign = 1 if edge == Edge.MEDIAL else -1
+        at = (sign * 0.2 * form.heel_width_mm, (start_at + end_at) / 2 * length)
+        yield Call("insole", at, f"posting {place} {edge.value} {degrees:g}°", Zone.BESIDE)
+
+
+def _calls_of_the_bottom(shoe: Shoe) -> Iterator[Call]:
+    form, shank, carbon, length = shoe.form, shoe.shank, shoe.carbon_zone, shoe.form.length_mm
+    if shank:
+        rear, front = shank_ends(shoe)
+        apart = (shank.apart_mm or SHANKS_APART_MM) * (shank.count - 1) / 2
+        number = "shank" if shank.count == 1 else f"{shank.count:g} shanks"
+        words = f"{number} {shank.material} {shank.width_mm:g} × {shank.thickness_mm:g}, ends {figure(shank.front_end_behind_joint_mm)} behind the joint"
+        yield Call("shank", (-apart - shank.width_mm / 2 + 2, 0.55 * rear + 0.45 * front), words, Zone.BESIDE)
+    if carbon:
+        words = f"carbon {carbon.plies:g} plies, ends {figure(carbon.ends_before_toe_mm)} before the toe"
+        yield Call("carbon_zone", (0.25 * form.joint_width_mm, 0.74 * length), words, Zone.BESIDE)
+    if shoe.insole and shoe.insole.rear_doubled_mm:
+        yield Call(
+            "insole",
+            (-0.3 * form.heel_width_mm, 0.24 * length),
+            f"rear doubled + {mm(shoe.insole.rear_doubled_mm)}",
+            Zone.BESIDE,
+        )
+    if shoe.rocker:
+        medial = _apex(shoe)[0]
+        words = "apex line" + (f" {shoe.rocker.apex_angle_deg:g}°" if shoe.rocker.apex_angle_deg else "")
+        yield Call("rocker", (float(medial[1]), float(medial[0])), words, Zone.BESIDE)
+    lateral = form.outline.lateral_joint
+    yield Call("", (lateral[1], lateral[0]), "joint line", Zone.BESIDE)
+    for wedge in shoe.wedges:
+        start, end = WEDGE_FROM_TO[wedge.place]
+        sign = 1 if wedge.edge == Edge.MEDIAL else -1
+        at = (sign * 0.25 * form.heel_width_mm, (start + end) / 2 * length)
+        yield Call("wedges", at, f"{wedge.place} wedge {wedge.edge} {mm(wedge.height_mm)}", Zone.BESIDE)
+    for flare in shoe.flares:
+        edge = Edge(flare.edge)
+        _, y = _place_at(shoe, edge, 0.12 * length)
+        beyond = flare.width_mm / 2 * (1 if edge == Edge.MEDIAL else -1)
+        yield Call("flares", (y + beyond, 0.12 * length), f"flare {flare.edge} {mm(flare.width_mm)}", Zone.BESIDE)
+
+
+def posted(shoe: Shoe) -> list[tuple[Edge, str, float]]:
+    """Where the insole is posted, and by how many degrees."""
+    insole = shoe.insole
+    if insole is None:
+        return []
+    given = (
+        (Edge.MEDIAL, "rear", insole.posting_rear_medial_deg),
+        (Edge.LATERAL, "rear", insole.posting_rear_lateral_deg),
+        (Edge.MEDIAL, "fore", insole.posting_fore_medial_deg),
+        (Edge.LATERAL, "fore", insole.posting_fore_lateral_deg),
+    )
+    return [(edge, place, degrees) for edge, place, degrees in given if degrees]
 
 
 def _joint_middle(shoe: Shoe) -> float:
     return (shoe.form.heel_to_joint_mm + shoe.form.heel_to_fifth_mm) / 2
 
 
+def _inside(shoe: Shoe, rim: float) -> shapely.Geometry:
+    return _rimmed(shoe.form.plan_shape, rim)
+
+
+@lru_cache(maxsize=512)
+def _rimmed(shape: PlanShape, rim: float) -> shapely.Geometry:
+    return outline_once(shape).polygon.simplify(0.1).buffer(-rim, quad_segs=4)
+
+
 def _cut(polygon: shapely.Geometry, start: float, end: float) -> Points:
     """The largest piece of a polygon between two places along the foot."""
-    piece = polygon.intersection(shapely.box(start, -500, end, 500))
+    piece = shapely.clip_by_rect(polygon, start, -500, end, 500)
     parts = [each for each in getattr(piece, "geoms", [piece]) if each.geom_type == "Polygon" and not each.is_empty]
     if not parts:
         return box((start, start), (0, 0))
     return np.asarray(max(parts, key=lambda each: float(each.area)).exterior.coords)[:-1]
 
 
-def _edge_band(shoe: Shoe, edge: Edge, reach: float) -> Points:
-    """A band along the feather edge from centre back to the end of a reach."""
+def _along(shoe: Shoe, edge: Edge, way: float) -> tuple[float, float]:
     line = edge_of_outline(shoe, edge)
-    end = along_edge(line, reach)
-    gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
-    outer = np.concatenate([line[gone < reach], [end]])
-    sign = 1 if edge == Edge.MEDIAL else -1
-    outer = outer * [1, sign]
-    inner = shapely.LineString(outer).parallel_offset(STIFFENER_BAND_MM, "right" if edge == Edge.MEDIAL else "left")
-    inward = np.asarray(inner.coords) if inner.geom_type == "LineString" and not inner.is_empty else outer[:1]
-    if np.hypot(*(inward[0] - outer[0])) < np.hypot(*(inward[-1] - outer[0])):
-        inward = inward[::-1]
-    return np.concatenate([outer, inward])
+    gone = _gone(line)
+    return float(np.interp(way, gone, line[:, 0])), float(np.interp(way, gone, line[:, 1]))
 
 
-def _wedge(shoe: Shoe, place: str, edge: str) -> Points:
-    """The half of heel or forepart under which a wedge stands highest."""
-    start, end = (0.0, 0.25) if place == "heel" else (0.60, 0.95)
-    half = shapely.box(0, 0, 500, 500) if edge == Edge.MEDIAL else shapely.box(0, -500, 500, 0)
+def _place_at(shoe: Shoe, edge: Edge, x: float) -> tuple[float, float]:
+    """The place on an edge that lies so far forward."""
+    line = edge_of_outline(shoe, edge)
+    ahead = line[:, 0]
+    at = int(np.argmin(np.abs(ahead - x)))
+    return x, float(line[at, 1])
+
+
+def _gone(line: Points) -> Points:
+    way: Points = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
+    return way
+
+
+def _edge_band(shoe: Shoe, edge: Edge, start: float, end: float, *, broad: float) -> Points:
+    """A band along the feather edge between two ways from centre back; a negative breadth lies outside the edge.
+
+    The first half of the points lies on the edge, the second, backwards, on the other side of the band.
+    """
+    line = edge_of_outline(shoe, edge)
+    gone = _gone(line)
+    ways = np.unique(np.concatenate([gone[(gone > start) & (gone < end)], [start, end]]))
+    on_edge = np.column_stack([np.interp(ways, gone, line[:, axis]) for axis in (0, 1)])
+    course = np.gradient(on_edge, axis=0)
+    course /= np.maximum(np.hypot(*course.T), 1e-9)[:, None]
+    inward = course[:, ::-1] * ([1, -1] if edge == Edge.MEDIAL else [-1, 1])
+    return np.concatenate([on_edge, (on_edge + broad * inward)[::-1]])
+
+
+def _half_zone(shoe: Shoe, edge: Edge, part: tuple[float, float], *, inside: float = 0.0) -> Points:
+    """The half of heel or forepart on one side of the axis."""
     length = shoe.form.length_mm
-    return _cut(shoe.form.outline.polygon.intersection(half), start * length, end * length)
+    half = (0, 500) if edge == Edge.MEDIAL else (-500, 0)
+    polygon = _inside(shoe, inside) if inside else shoe.form.outline.polygon
+    piece = shapely.clip_by_rect(polygon, part[0] * length, half[0], part[1] * length, half[1])
+    return _cut(piece, part[0] * length, part[1] * length)
 
 
 def _flared(shoe: Shoe, edge: str, width_mm: float) -> Points:
@@ -179,7 +343,3 @@ def _flared(shoe: Shoe, edge: str, width_mm: float) -> Points:
     on_side = points[:, 1] > 0 if is_medial else points[:, 1] < 0
     points[on_side, 1] += width_mm if is_medial else -width_mm
     return points
-
-
-def _widest_flare(shoe: Shoe) -> float:
-    return max((flare.width_mm for flare in shoe.flares), default=0.0)

@@ -1,106 +1,174 @@
-"""The shoe from behind: the back of the stiffener, what is relieved in it, wedges, flares and the heel.
+"""The shoe from behind: the back of the stiffener, what is relieved in it, posting, wedges, flares and the heel.
 
-As a person behind the wearer sees it: LEFT's medial side lies right, RIGHT's medial side lies left.
+As a person behind the wearer sees it: LEFT's medial side lies right.
 """
 
 from collections.abc import Iterator
 
 import numpy as np
 
-from cases.prescriptions.cut_away.sheet import MARGIN_MM, Measure, Page, Points, Shape, View, Word, mm
-from cases.prescriptions.cut_away.shell import back_height, ellipse, is_boot, relief_edge, relief_words, topline
-from cases.prescriptions.cut_away.stack import stack_of
+from cases.prescriptions.cut_away.sheet import Call, Dimension, Points, Shape, View, Zone, ellipse, figure, mm
+from cases.prescriptions.cut_away.shell import (
+    ORDINARY_BACK_MM,
+    ankle_height,
+    back_height,
+    boot_top,
+    reach_of,
+    relief_edge,
+    relief_height,
+    relief_words,
+    topline,
+)
+from cases.prescriptions.cut_away.stack import sole_thickness, stack_of
 from cases.prescriptions.shoe import Shoe
-from shared.sides import Edge, Side
+from shared.sides import Edge
 
-BOOT_OVER_STIFFENER_MM = 45.0
+SIGN = {Edge.MEDIAL: 1.0, Edge.LATERAL: -1.0}
+STANDS_AT = 0.92
+"""Of the heel's width: how wide the sole is under it. From memory."""
 
 
 def view_from_behind(shoe: Shoe) -> View:
     """The back of a shoe, to the topline."""
     half = shoe.form.heel_width_mm / 2
-    flares = {flare.edge: flare.width_mm for flare in shoe.flares}
-    seat = float(stack_of(shoe, Edge.MEDIAL).last_bottom[0])
-    high = seat + max(back_height(shoe), topline(shoe, Edge.MEDIAL), topline(shoe, Edge.LATERAL))
-    high += BOOT_OVER_STIFFENER_MM if is_boot(shoe) else 10.0
-    width = float(np.ceil(2 * (half + max(flares.values(), default=0.0) + MARGIN_MM + 6)))
-    height = float(np.ceil(high + 2 * MARGIN_MM + 6))
-    page = Page(
-        width=width,
-        height=height,
-        zero_u=width / 2,
-        zero_v=height - MARGIN_MM - 6,
-        is_mirrored=shoe.side is Side.RIGHT,
+    stack = stack_of(shoe, Edge.MEDIAL)
+    seat, under = float(stack.last_bottom[0]), float(stack.under_insole[0])
+    top = boot_top(shoe)
+    high = seat + (
+        top if top is not None else max(back_height(shoe) + 8, topline(shoe, Edge.MEDIAL), topline(shoe, Edge.LATERAL))
     )
-    medial_right = shoe.side is Side.LEFT
-    title = f"{shoe.side.label}, from behind"
+    flares = {Edge(flare.edge): flare.width_mm for flare in shoe.flares}
     return View(
-        title=title,
-        width=width,
-        height=height,
-        shapes=tuple(_shapes(shoe, page, seat=seat, high=high, flares=flares)),
-        measures=tuple(_measures(shoe, page, seat=seat)),
-        words=(
-            Word(width / 2, height - 3, title),
-            Word(width - 2 if medial_right else 2, 9, "MEDIAL", "end" if medial_right else "start"),
-            Word(2 if medial_right else width - 2, 9, "LATERAL", "start" if medial_right else "end"),
-        ),
+        title="from behind",
+        shapes=tuple(_shapes(shoe, half=half, seat=seat, high=high, under=under, flares=flares)),
+        dimensions=tuple(_dimensions(shoe, half=half, seat=seat, flares=flares)),
+        calls=tuple(_calls(shoe, half=half, seat=seat, under=under)),
+        left="LATERAL",
+        right="MEDIAL",
+        lines=(Shape("ground", "", np.array([(-half - 4, 0.0), (half + 4, 0.0)]), is_open=True),),
     )
 
 
-def _shapes(shoe: Shoe, page: Page, *, seat: float, high: float, flares: dict[str, float]) -> Iterator[Shape]:
-    half = shoe.form.heel_width_mm / 2
-    yield Shape("upper", page.path(_barrel(half, seat, high)), "")
+def _shapes(
+    shoe: Shoe, *, half: float, seat: float, high: float, under: float, flares: dict[Edge, float]
+) -> Iterator[Shape]:
+    yield Shape("upper" if shoe.upper else "form", "upper" if shoe.upper else "", _barrel(half, seat, high))
     for edge in Edge:
-        if not shoe.stiffener or shoe.stiffener.reach(edge) == "none":
-            continue
-        low = _side_low(shoe, edge)
-        words = f"stiffener {edge.value}, back {mm(back_height(shoe))}"
-        yield Shape("stiffener", page.path(_half_of_back(half, seat, back_height(shoe), low, edge)), words)
+        if reach_of(shoe, edge) > 0:
+            side = ankle_height(shoe, edge) or 0.85 * back_height(shoe)
+            yield Shape(
+                "stiffener",
+                "stiffener",
+                _half_of_back(edge, half=half, seat=seat, high=high, back=back_height(shoe), side=side),
+            )
     for relief in shoe.reliefs:
         place = relief_edge(relief)
-        middle = 0.0 if place is None else (0.8 * half if place == Edge.MEDIAL else -0.8 * half)
-        above = relief.above_seat_mm if relief.above_seat_mm is not None else 0.6 * back_height(shoe)
+        middle = 0.0 if place is None else 0.8 * half * SIGN[place]
         wide = relief.width_mm / 2 * (1.0 if place is None else 0.4)
+        outline = ellipse(middle, seat + relief_height(shoe, relief), wide, relief.height_mm / 2)
+        yield Shape("relief", "reliefs", outline)
+    yield from _under_the_seat(shoe, half=half, seat=seat, under=under, flares=flares)
+    yield from _tilts(shoe, half=half, seat=seat, over=under - _raise_at_heel(shoe))
+
+
+def _under_the_seat(
+    shoe: Shoe, *, half: float, seat: float, under: float, flares: dict[Edge, float]
+) -> Iterator[Shape]:
+    wide = STANDS_AT * half
+    sole = sole_thickness(shoe)
+    over = under - _raise_at_heel(shoe)
+    if shoe.insole and seat - under > 0.2:
+        yield Shape("insole", "insole", np.array([(-wide, seat), (wide, seat), (wide, under), (-wide, under)]))
+    if under - over > 0.4:
+        yield Shape("raise", "height_raise", np.array([(-wide, under), (wide, under), (wide, over), (-wide, over)]))
+    medial, lateral = (wide + flares.get(edge, 0.0) for edge in (Edge.MEDIAL, Edge.LATERAL))
+    bottom = max(over - sole, 0.0) if shoe.heel else 0.0
+    if shoe.sole:
+        at = (wide, wide) if shoe.heel else (medial, lateral)
+        yield Shape("sole", "sole", np.array([(-wide, over), (wide, over), (at[0], bottom), (-at[1], bottom)]))
+    if shoe.heel and bottom > 0.4:
+        yield Shape("heel", "heel", np.array([(-wide, bottom), (wide, bottom), (medial, 0.0), (-lateral, 0.0)]))
+    for edge, width in flares.items():
+        sign, top = SIGN[edge], bottom if shoe.heel and bottom > 0.4 else over
+        yield Shape("flare", "flares", np.array([(sign * wide, top), (sign * (wide + width), 0.0), (sign * wide, 0.0)]))
+
+
+def _tilts(shoe: Shoe, *, half: float, seat: float, over: float) -> Iterator[Shape]:
+    """Posting on the insole, wedges under it: triangles, high on the side they are named after."""
+    wide = STANDS_AT * half
+    for edge, degrees in _rear_posting(shoe):
+        rise = 2 * wide * np.tan(np.radians(degrees))
+        sign = SIGN[edge]
         yield Shape(
-            "relief", page.path(ellipse(middle, seat + above, wide, relief.height_mm / 2)), relief_words(relief)
+            "posting", "insole", np.array([(sign * wide, seat), (sign * wide, seat + rise), (-sign * wide, seat)])
         )
-    medial, lateral = (half * 0.92 + flares.get(edge.value, 0.0) for edge in (Edge.MEDIAL, Edge.LATERAL))
-    heel = np.array([(-0.92 * half, seat - 1), (0.92 * half, seat - 1), (medial, 0.0), (-lateral, 0.0)])
-    words = "; ".join(f"flare {edge} {mm(width)}" for edge, width in flares.items())
-    yield Shape("heel", page.path(heel), words)
     for wedge in shoe.wedges:
         if wedge.place == "heel":
-            out = half * 0.92 * (1 if wedge.edge == Edge.MEDIAL else -1)
-            triangle = np.array([(out, seat - 1), (out, seat - 1 - wedge.height_mm), (-out, seat - 1)])
-            yield Shape("wedge", page.path(triangle), f"heel wedge {wedge.edge} {mm(wedge.height_mm)}")
+            sign = SIGN[Edge(wedge.edge)]
+            corners = [(sign * wide, over), (sign * wide, over - wedge.height_mm), (-sign * wide, over)]
+            yield Shape("wedge", "wedges", np.array(corners))
+
+
+def _raise_at_heel(shoe: Shoe) -> float:
+    return (shoe.height_raise.on_sole_heel_mm or 0.0) if shoe.height_raise else 0.0
+
+
+def _rear_posting(shoe: Shoe) -> list[tuple[Edge, float]]:
+    insole = shoe.insole
+    if insole is None:
+        return []
+    given = ((Edge.MEDIAL, insole.posting_rear_medial_deg), (Edge.LATERAL, insole.posting_rear_lateral_deg))
+    return [(edge, degrees) for edge, degrees in given if degrees]
 
 
 def _barrel(half: float, seat: float, high: float) -> Points:
     """The heel as it stands: round below, drawn in above."""
-    v = np.linspace(0, 1, 30)
-    out = half * np.where(v < 0.3, 0.80 + 0.20 * np.sin(v / 0.3 * np.pi / 2), 1 - 0.22 * np.maximum((v - 0.3) / 0.7, 0) ** 1.5)
-    z = seat + v * (high - seat)
+    z = np.linspace(seat, high, 24)
+    out = _out(half, seat, high, z)
     return np.concatenate([np.column_stack([out, z]), np.column_stack([-out, z])[::-1]])
 
 
-def _half_of_back(half: float, seat: float, back: float, side: float, edge: Edge) -> Points:
-    sign = 1 if edge == Edge.MEDIAL else -1
-    v = np.linspace(0, 1, 12)
-    out = half * (0.80 + 0.20 * np.sin(v * np.pi / 2))
-    rim = np.column_stack([sign * out, seat + v * side])
+def _out(half: float, seat: float, high: float, z: Points) -> Points:
+    """How far the heel stands out at a height."""
+    v = (z - seat) / (high - seat)
+    low = 0.80 + 0.20 * np.sin(np.minimum(v / 0.3, 1) * np.pi / 2)
+    out: Points = half * np.where(v < 0.3, low, 1 - 0.22 * np.maximum((v - 0.3) / 0.7, 0) ** 1.5)
+    return out
+
+
+def _half_of_back(edge: Edge, *, half: float, seat: float, high: float, back: float, side: float) -> Points:
+    z = np.linspace(seat, seat + side, 14)
+    rim = np.column_stack([SIGN[edge] * _out(half, seat, high, z), z])
+    if side > back:
+        # Ankle-high sides stand beside the heel cord: the back between them stays at its own height.
+        inner = SIGN[edge] * 0.45 * half
+        return np.concatenate([[(0.0, seat)], rim, [(inner, seat + side), (inner, seat + back), (0.0, seat + back)]])
     return np.concatenate([[(0.0, seat)], rim, [(0.0, seat + back)]])
 
 
-def _side_low(shoe: Shoe, edge: Edge) -> float:
-    """How high the stiffener's edge stands at the side of the heel."""
-    stiffener, form = shoe.stiffener, shoe.form
-    malleolus = form.medial_malleolus_mm if edge == Edge.MEDIAL else form.lateral_malleolus_mm
-    if stiffener and malleolus and stiffener.is_ankle_high(edge):
-        return malleolus + (stiffener.above_malleolus_mm or 30.0)
-    return 0.85 * back_height(shoe)
+def _dimensions(shoe: Shoe, *, half: float, seat: float, flares: dict[Edge, float]) -> Iterator[Dimension]:
+    if shoe.stiffener and any(reach_of(shoe, edge) > 0 for edge in Edge):
+        given = shoe.stiffener.back_height_mm
+        top = seat + (given or ORDINARY_BACK_MM)
+        yield Dimension("stiffener", (-half - 7, seat), (-half - 7, top), figure(given) if given else "?")
+    for edge, width in flares.items():
+        sign = SIGN[edge]
+        start = STANDS_AT * half
+        yield Dimension("flares", (sign * start, -5), (sign * (start + width), -5), figure(width), at_end=True)
 
 
-def _measures(shoe: Shoe, page: Page, *, seat: float) -> Iterator[Measure]:
-    if shoe.stiffener and shoe.stiffener.back_height_mm:
-        yield page.measure((0, seat), (0, seat + shoe.stiffener.back_height_mm), mm(shoe.stiffener.back_height_mm))
+def _calls(shoe: Shoe, *, half: float, seat: float, under: float) -> Iterator[Call]:
+    for relief in shoe.reliefs:
+        place = relief_edge(relief)
+        if place is None:
+            at = (0.0, seat + relief_height(shoe, relief) - relief.height_mm / 2)
+            yield Call("reliefs", at, relief_words(relief), Zone.BELOW)
+    for edge, degrees in _rear_posting(shoe):
+        yield Call("insole", (SIGN[edge] * 0.7 * half, seat + 1), f"posting rear {edge.value} {degrees:g}°", Zone.BELOW)
+    for wedge in shoe.wedges:
+        if wedge.place == "heel":
+            at = (SIGN[Edge(wedge.edge)] * 0.7 * half, under - _raise_at_heel(shoe) - 1)
+            yield Call("wedges", at, f"heel wedge {wedge.edge} {mm(wedge.height_mm)}", Zone.BELOW)
+    for flare in shoe.flares:
+        at = (SIGN[Edge(flare.edge)] * STANDS_AT * half, 1)
+        yield Call("flares", at, f"flare {flare.edge} {mm(flare.width_mm)}", Zone.BELOW)

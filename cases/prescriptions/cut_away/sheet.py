@@ -1,120 +1,83 @@
-"""What a view is made of: shapes with a filling, measured lines, words; and the way from millimetres to a page."""
+"""What a view is made of: shapes with a filling, dimension lines, calls with a leader; all in mm of the shoe.
+
+A view is worked out for a LEFT shoe: u runs right, v up. A RIGHT shoe's is turned about only where it is laid on a page,
+so that both feet are drawn alike.
+"""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from enum import Enum
 
 import numpy as np
 from numpy.typing import NDArray
 
-from shared.sides import Side
-
 Points = NDArray[np.float64]
-MARGIN_MM = 16.0
+At = tuple[float, float]
+
+
+class Zone(Enum):
+    """Where a call's words stand: in rows over or under a view, or beside it on its left or right."""
+
+    ABOVE = "above"
+    BELOW = "below"
+    BESIDE = "beside"
 
 
 @dataclass(frozen=True)
 class Shape:
-    """One part in one view. `kind` decides its filling; `says` is what it is, with its measures."""
+    """One part in one view. `kind` decides its filling, `part` names it as the prescription does."""
 
     kind: str
-    path: str
-    says: str
+    part: str
+    points: Points
+    is_open: bool = False
 
 
 @dataclass(frozen=True)
-class Measure:
-    """A line with ticks at its ends, and what it measures."""
+class Dimension:
+    """A measured line with a tick across each end, and its figure in mm beside its middle or, so asked, past its end."""
 
-    x1: float
-    y1: float
-    x2: float
-    y2: float
+    part: str
+    start: At
+    end: At
     says: str
-
-    @property
-    def is_upright(self) -> bool:
-        return abs(self.x1 - self.x2) < abs(self.y1 - self.y2)
-
-    @property
-    def ticks(self) -> tuple[tuple[float, float, float, float], ...]:
-        """A short stroke across each end."""
-        dx, dy = (2.0, 0.0) if self.is_upright else (0.0, 2.0)
-        ends = ((self.x1, self.y1), (self.x2, self.y2))
-        return tuple((round(x - dx, 1), round(y - dy, 1), round(x + dx, 1), round(y + dy, 1)) for x, y in ends)
-
-    @property
-    def middle(self) -> tuple[float, float]:
-        return round((self.x1 + self.x2) / 2, 1), round((self.y1 + self.y2) / 2, 1)
+    at_end: bool = False
 
 
 @dataclass(frozen=True)
-class Word:
-    x: float
-    y: float
+class Call:
+    """What a part is, with its measures; a leader runs from the words to `at`. `part` may name several, spaced."""
+
+    part: str
+    at: At
     says: str
-    anchor: str = "middle"
+    zone: Zone
 
 
 @dataclass(frozen=True)
 class View:
-    """One view in its frame. `title` names foot and side; `says` tells all shapes in words."""
+    """One view. `left` and `right` are the words at its upper corners."""
 
     title: str
-    width: float
-    height: float
     shapes: tuple[Shape, ...]
-    measures: tuple[Measure, ...]
-    words: tuple[Word, ...]
+    dimensions: tuple[Dimension, ...]
+    calls: tuple[Call, ...]
+    left: str = ""
+    right: str = ""
+    lines: tuple[Shape, ...] = field(default=())
 
     @property
-    def view_box(self) -> str:
-        return f"0 0 {self.width:g} {self.height:g}"
+    def box(self) -> tuple[float, float, float, float]:
+        """Least u and v, most u and v of what is drawn."""
+        drawn = [shape.points for shape in (*self.shapes, *self.lines)]
+        drawn += [np.array([each.start, each.end]) for each in self.dimensions]
+        points = np.concatenate(drawn)
+        (least_u, least_v), (most_u, most_v) = points.min(axis=0), points.max(axis=0)
+        return float(least_u), float(least_v), float(most_u), float(most_v)
 
-    @property
-    def says(self) -> str:
-        told = dict.fromkeys(shape.says for shape in self.shapes if shape.says)
-        return f"{self.title}: {'; '.join(told)}" if told else self.title
-
-
-@dataclass(frozen=True)
-class CutAway:
-    """The four views of one shoe, and what its form was drawn from."""
-
-    side: Side
-    drawn_from: str
-    medial: View
-    lateral: View
-    above: View
-    behind: View
-
-    @property
-    def views(self) -> tuple[View, ...]:
-        return (self.medial, self.lateral, self.above, self.behind)
-
-
-@dataclass(frozen=True)
-class Page:
-    """From millimetres of the shoe to the frame of a view: u across, v up. `is_mirrored` turns u about."""
-
-    width: float
-    height: float
-    zero_u: float
-    zero_v: float
-    is_mirrored: bool = False
-
-    def at(self, u: float, v: float) -> tuple[float, float]:
-        across = self.zero_u - u if self.is_mirrored else self.zero_u + u
-        return round(across, 1), round(self.zero_v - v, 1)
-
-    def path(self, points: Points) -> str:
-        return "M" + "L".join("{:.1f} {:.1f}".format(*self.at(float(u), float(v))) for u, v in points) + "Z"
-
-    def line(self, points: Points) -> str:
-        """A path that stays open."""
-        return self.path(points).removesuffix("Z")
-
-    def measure(self, start: tuple[float, float], end: tuple[float, float], says: str) -> Measure:
-        return Measure(*self.at(*start), *self.at(*end), says)
+    def shape(self, kind: str) -> tuple[Shape, ...]:
+        """The shapes of a kind."""
+        return tuple(each for each in self.shapes if each.kind == kind)
 
 
 def band(x: Points, upper: Points, lower: Points) -> Points:
@@ -126,9 +89,18 @@ def box(u: tuple[float, float], v: tuple[float, float]) -> Points:
     return np.array([(u[0], v[0]), (u[1], v[0]), (u[1], v[1]), (u[0], v[1])], dtype=np.float64)
 
 
+def ellipse(u: float, v: float, half_u: float, half_v: float, *, points: int = 20) -> Points:
+    turn = np.linspace(0, 2 * np.pi, points, endpoint=False)
+    return np.column_stack([u + half_u * np.cos(turn), v + half_v * np.sin(turn)])
+
+
+def figure(value: float) -> str:
+    """Whole or half millimetres, as the bench reads them; a thickness under 10 mm to a tenth."""
+    return f"{round(value, 1):g}" if abs(value) < 10 else f"{round(2 * value) / 2:g}"
+
+
 def mm(value: float) -> str:
-    """Whole or half millimetres, as the bench reads them."""
-    return f"{round(2 * value) / 2:g} mm"
+    return f"{figure(value)} mm"
 
 
 def said(*words: str) -> str:
@@ -136,7 +108,7 @@ def said(*words: str) -> str:
     return ", ".join(word for word in words if word)
 
 
-def along_edge(edge: Sequence[tuple[float, float]] | Points, reach_mm: float) -> tuple[float, float]:
+def along_edge(edge: Sequence[At] | Points, reach_mm: float) -> At:
     """The place on an edge that lies so far along it from its beginning."""
     points = np.asarray(edge, dtype=np.float64)
     gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])

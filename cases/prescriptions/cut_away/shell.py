@@ -1,11 +1,10 @@
 """The shell of the shoe over the last: upper, stiffener with its reliefs, toe puff, seen from one side."""
 
-import math
 from collections.abc import Iterator
 
 import numpy as np
 
-from cases.prescriptions.cut_away.sheet import Points, along_edge, band, said
+from cases.prescriptions.cut_away.sheet import Points, along_edge, band, ellipse, figure, said
 from cases.prescriptions.cut_away.stack import Stack
 from cases.prescriptions.shoe import Relief, Shoe
 from shared.sides import Edge
@@ -16,12 +15,19 @@ TOPLINE_OVER_STIFFENER_MM = 8.0
 BOOT_FRONT_AT = 0.42
 """Of the length: the front of a boot's shaft. From memory."""
 BOOT_TOPS_MM = {"ankle boot": 115.0, "high boot": 175.0}
-"""How high over its seat a boot is drawn where nobody said. From memory."""
+"""How high over its seat a boot stands where nobody said. From memory."""
+MOST_DRAWN_MM = 120.0
+"""A higher shaft is drawn broken off here, where nothing is closed in any more."""
 ORDINARY_BACK_MM = 50.0
 ORDINARY_REACHES = {"short": 0.45, "medium": 0.65, "long": 0.90}
 """Parts of the way to the joint, for a reach whose mm are not said yet: common practice, no source."""
 FRONT_HEIGHT_MM = 24.0
-THICKNESS_OF_A_CURVE = 24
+PUFF_OF_LENGTH = {"light": 0.15, "standard": 0.20, "wall": 0.20, "steel": 0.20}
+"""Of the last's length, for a puff whose length is not said yet: common practice, no source."""
+WALL_MM = 14.0
+ANKLE_HIGH_OVER_MALLEOLUS_MM = 30.0
+RELIEF_BESIDE_AT = 0.22
+"""Of the length: how far ahead a relief of a side is drawn where only its height over the seat is said. From memory."""
 
 
 def back_height(shoe: Shoe) -> float:
@@ -37,29 +43,41 @@ def topline(shoe: Shoe, edge: Edge) -> float:
     return given or back_height(shoe) + TOPLINE_OVER_STIFFENER_MM
 
 
-def is_boot(shoe: Shoe) -> bool:
-    return bool(shoe.upper and shoe.upper.height in BOOT_TOPS_MM)
+def boot_top(shoe: Shoe) -> float | None:
+    """How high over the seat a boot's shaft is drawn; None for a low shoe."""
+    ordinary = BOOT_TOPS_MM.get(shoe.upper.height) if shoe.upper else None
+    if ordinary is None:
+        return None
+    sides = [height for edge in Edge if (height := ankle_height(shoe, edge))]
+    return max(
+        min(ordinary, MOST_DRAWN_MM), back_height(shoe) + TOPLINE_OVER_STIFFENER_MM, *(each + 8.0 for each in sides)
+    )
+
+
+def ankle_height(shoe: Shoe, edge: Edge) -> float | None:
+    """How high over the seat an ankle-high side of the stiffener stands; None where it is not ankle-high."""
+    stiffener, form = shoe.stiffener, shoe.form
+    malleolus = form.medial_malleolus_mm if edge == Edge.MEDIAL else form.lateral_malleolus_mm
+    if stiffener is None or not stiffener.is_ankle_high(edge):
+        return None
+    return (malleolus or 75.0) + (stiffener.above_malleolus_mm or ANKLE_HIGH_OVER_MALLEOLUS_MM)
 
 
 def upper_shape(shoe: Shoe, stack: Stack, edge: Edge) -> Points:
     """The closed line of the upper from the feather at the toe over the throat to the back."""
     length, seat = shoe.form.length_mm, float(stack.last_bottom[0])
-    x = stack.x
-    if is_boot(shoe) and shoe.upper:
-        top = seat + max(BOOT_TOPS_MM[shoe.upper.height], back_height(shoe) + TOPLINE_OVER_STIFFENER_MM)
+    x, top = stack.x, boot_top(shoe)
+    if top is not None:
         front = BOOT_FRONT_AT * length
-        vamp = x >= front
-        shaft = [(front - 6, top), (0.02 * length, top), (0.02 * length, float(stack.back[0, 1]))]
+        shaft = [(front - 6, seat + top), (0.02 * length, seat + top), (0.02 * length, float(stack.back[0, 1]))]
     else:
         front = THROAT_AT * length
-        vamp = x >= front
-        at_back = seat + back_height(shoe) + TOPLINE_OVER_STIFFENER_MM
-        at_side = seat + topline(shoe, edge)
+        at_side, at_back = seat + topline(shoe, edge), seat + back_height(shoe) + TOPLINE_OVER_STIFFENER_MM
         shaft = [(0.40 * length, at_side + 6), (0.22 * length, at_side), (0.015 * length, at_back)]
+    vamp = x >= front
     over = np.column_stack([x[vamp], stack.last_top[vamp]])[::-1]
     back = stack.back[stack.back[:, 1] < shaft[-1][1]]
-    bottom = np.column_stack([x, stack.last_bottom])
-    return np.concatenate([bottom, over, np.array(shaft), back])
+    return np.concatenate([np.column_stack([x, stack.last_bottom]), over, np.array(shaft), back])
 
 
 def reach_of(shoe: Shoe, edge: Edge) -> float:
@@ -73,12 +91,12 @@ def reach_of(shoe: Shoe, edge: Edge) -> float:
 
 
 def edge_of_outline(shoe: Shoe, edge: Edge) -> Points:
-    """One edge of the form's outline from centre back to the tip, y away from the axis."""
+    """One edge of the form's outline from centre back to the tip: x forward, y towards medial."""
     points = shoe.form.outline.points
     tip = int(points[:, 0].argmax())
     if edge == Edge.MEDIAL:
         return points[: tip + 1]
-    lateral: Points = np.concatenate([points[tip:], points[:1]])[::-1] * [1, -1]
+    lateral: Points = np.concatenate([points[tip:], points[:1]])[::-1]
     return lateral
 
 
@@ -89,45 +107,50 @@ def stiffener_shape(shoe: Shoe, stack: Stack, edge: Edge) -> Points | None:
         return None
     end, _ = along_edge(edge_of_outline(shoe, edge), reach)
     back, front = back_height(shoe), shoe.stiffener.front_height_mm or FRONT_HEIGHT_MM
-    x = np.linspace(0.0, end, 40)
-    part = x / end
-    height = front + (back - front) * (1 - part) ** 1.4
-    sides = _side_height(shoe, edge)
+    rounding = min(front, 12.0)
+    x = np.concatenate(
+        [np.linspace(0.0, end - rounding, 24), end - rounding + rounding * np.sin(np.linspace(0.2, 1.57, 7))]
+    )
+    x[-1] = end
+    height = front + (back - front) * (1 - x / end) ** 1.4
+    sides = ankle_height(shoe, edge) or _under_the_ankle(shoe, edge)
     if sides is not None:
         # An ankle-high side rises over the ankle, a relieved one dips under it: both a quarter of the length ahead.
         middle = min(0.25 * shoe.form.length_mm, 0.6 * end)
         hump = np.exp(-(((x - middle) / (0.10 * shoe.form.length_mm)) ** 2))
         height = height + (sides - np.interp(middle, x, height)) * hump
-    rounding = min(front, 12.0)
     near = np.clip((x - (end - rounding)) / rounding, 0, 1)
     height = height * np.sqrt(1 - 0.999 * near**2)
     bottom = np.interp(x, stack.x, stack.last_bottom)
-    top = np.minimum(bottom + height, np.interp(x, stack.x, stack.last_top) + (200 if is_boot(shoe) else 0))
+    over = 200.0 if boot_top(shoe) is not None else 0.0
+    top = np.minimum(bottom + height, np.interp(x, stack.x, stack.last_top) + over)
     return band(x, top, bottom)
 
 
-def _side_height(shoe: Shoe, edge: Edge) -> float | None:
+def _under_the_ankle(shoe: Shoe, edge: Edge) -> float | None:
     stiffener, form = shoe.stiffener, shoe.form
     malleolus = form.medial_malleolus_mm if edge == Edge.MEDIAL else form.lateral_malleolus_mm
     if stiffener is None or malleolus is None:
         return None
-    if stiffener.is_ankle_high(edge):
-        return malleolus + (stiffener.above_malleolus_mm or 30.0)
     below = stiffener.medial_below_malleolus_mm if edge == Edge.MEDIAL else stiffener.lateral_below_malleolus_mm
     return None if below is None else malleolus - below
 
 
-def reliefs_seen_from(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[tuple[Points, str]]:
+def reliefs_seen_from(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[tuple[Points, Relief]]:
     """Reliefs on this side of the heel; one at the back is seen from behind, and half of it from each side."""
     for relief in shoe.reliefs:
         if (place := relief_edge(relief)) not in {edge, None}:
             continue
-        middle = 0.0 if place is None else 0.22 * shoe.form.length_mm
-        above = relief.above_seat_mm if relief.above_seat_mm is not None else 0.6 * back_height(shoe)
-        seat = float(np.interp(middle, stack.x, stack.last_bottom))
-        outline = ellipse(middle, seat + above, relief.width_mm / 2, relief.height_mm / 2)
+        middle = 0.0 if place is None else RELIEF_BESIDE_AT * shoe.form.length_mm
+        seat = stack.at(middle, stack.last_bottom)
+        outline = ellipse(middle, seat + relief_height(shoe, relief), relief.width_mm / 2, relief.height_mm / 2)
         outline[:, 0] = np.maximum(outline[:, 0], 0.0)
-        yield outline, relief_words(relief)
+        yield outline, relief
+
+
+def relief_height(shoe: Shoe, relief: Relief) -> float:
+    """How high over the seat the middle of a relief lies."""
+    return relief.above_seat_mm if relief.above_seat_mm is not None else 0.6 * back_height(shoe)
 
 
 def relief_edge(relief: Relief) -> Edge | None:
@@ -137,24 +160,26 @@ def relief_edge(relief: Relief) -> Edge | None:
 
 
 def relief_words(relief: Relief) -> str:
-    how = f"thinned to {relief.thinned_to_mm:g} mm" if relief.thinned_to_mm else relief.way
-    return said(f"relief {relief.place} {relief.width_mm:g} × {relief.height_mm:g} mm", how)
+    how = f"thinned to {relief.thinned_to_mm:g}" if relief.thinned_to_mm else relief.way
+    above = f"{figure(relief.above_seat_mm)} over the seat" if relief.above_seat_mm is not None else ""
+    return said(f"relief {relief.place} {relief.width_mm:g} × {relief.height_mm:g} mm", how, above)
 
 
-def ellipse(u: float, v: float, half_u: float, half_v: float) -> Points:
-    turn = np.linspace(0, 2 * math.pi, THICKNESS_OF_A_CURVE, endpoint=False)
-    return np.column_stack([u + half_u * np.cos(turn), v + half_v * np.sin(turn)])
+def puff_length(shoe: Shoe) -> float:
+    """How long the toe puff is, from the tip; 0 without one."""
+    puff = shoe.toe_puff
+    if puff is None or puff.kind == "none":
+        return 0.0
+    return puff.length_mm or PUFF_OF_LENGTH.get(puff.kind, 0.2) * shoe.form.length_mm
 
 
 def puff_shape(shoe: Shoe, stack: Stack) -> Points | None:
     """Over the toes: the whole depth, or a band of the wall's height."""
-    puff, length = shoe.toe_puff, shoe.form.length_mm
-    if puff is None or puff.kind == "none":
+    long, length = puff_length(shoe), shoe.form.length_mm
+    if not long or shoe.toe_puff is None:
         return None
-    long = puff.length_mm or 0.2 * length
-    x = np.append(stack.x[stack.x > length - long], length)
-    x = np.unique(np.append(x, length - long))
+    x = np.unique(np.append(stack.x[stack.x > length - long], [length - long, length]))
     bottom, top = np.interp(x, stack.x, stack.last_bottom), np.interp(x, stack.x, stack.last_top)
-    if puff.kind == "wall":
-        top = np.minimum(top, bottom + (puff.wall_height_mm or 14.0))
+    if shoe.toe_puff.kind == "wall":
+        top = np.minimum(top, bottom + (shoe.toe_puff.wall_height_mm or WALL_MM))
     return band(x, top, bottom)

@@ -1,185 +1,259 @@
 """The shoe from its medial or its lateral side, cut open: shell, insole, shank, carbon, sole, heel.
 
-As a person standing beside the foot sees it: the toe of LEFT points left from lateral and right from medial.
+As a person standing beside the foot sees it: the toe of LEFT points right from medial and left from lateral. What lies
+under the whole foot is drawn in both views and called by name in the medial one.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
-from cases.prescriptions.cut_away.sheet import MARGIN_MM, Measure, Page, Shape, View, Word, band, box, mm, said
-from cases.prescriptions.cut_away.shell import puff_shape, reliefs_seen_from, stiffener_shape, upper_shape
+from cases.prescriptions.cut_away.bottom import in_the_bottom, under_the_foot
+from cases.prescriptions.cut_away.sheet import Call, Dimension, Shape, View, Zone, figure, mm, said
+from cases.prescriptions.cut_away.shell import (
+    ORDINARY_BACK_MM,
+    WALL_MM,
+    ankle_height,
+    boot_top,
+    puff_length,
+    puff_shape,
+    reach_of,
+    relief_edge,
+    relief_words,
+    reliefs_seen_from,
+    stiffener_shape,
+    topline,
+    upper_shape,
+)
 from cases.prescriptions.cut_away.stack import Stack, sole_thickness, stack_of
-from cases.prescriptions.shoe import MetatarsalSupport, Shoe
-from shared.sides import Edge, Side
-
-LEAST_SEEN_MM = 0.4
-"""Thinner than this a layer is not drawn."""
+from cases.prescriptions.shoe import Shoe
+from shared.sides import Edge
 
 
 def view_from_the_side(shoe: Shoe, edge: Edge) -> View:
-    """One side of a shoe."""
+    """One side of a shoe. Raises `BadInput` where the form cannot be drawn."""
     stack = stack_of(shoe, edge)
-    upper = upper_shape(shoe, stack, edge)
-    length, high = shoe.form.length_mm, float(max(upper[:, 1].max(), stack.last_top.max()))
-    width, height = float(np.ceil(length + 2 * MARGIN_MM)), float(np.ceil(high + 2 * MARGIN_MM + 12))
-    toe_right = (shoe.side is Side.RIGHT) == (edge == Edge.LATERAL)
-    page = Page(
-        width=width,
-        height=height,
-        zero_u=MARGIN_MM if toe_right else width - MARGIN_MM,
-        zero_v=height - MARGIN_MM - 6,
-        is_mirrored=not toe_right,
+    length = shoe.form.length_mm
+    ground = Shape("ground", "", np.array([(-6.0, 0.0), (length + 6.0, 0.0)]), is_open=True)
+    view = View(
+        title=f"{edge.value.upper()} side",
+        shapes=tuple(_shapes(shoe, stack, edge)),
+        dimensions=tuple(_dimensions(shoe, stack, edge)),
+        calls=tuple(_calls(shoe, stack, edge)),
+        left="heel",
+        right="toe",
+        lines=(ground,),
     )
-    title = f"{shoe.side.label}, {edge.value.upper()} side"
-    return View(
-        title=title,
-        width=width,
-        height=height,
-        shapes=tuple(_shapes(shoe, stack, edge, page, upper)),
-        measures=tuple(_measures(shoe, stack, edge, page)),
-        words=(
-            Word(width / 2, height - 3, title),
-            Word(*page.at(length, high + 6), "toe", "end" if toe_right else "start"),
+    return view if edge == Edge.MEDIAL else _turned(view)
+
+
+def _turned(view: View) -> View:
+    """The same view with the toe on the left."""
+    turn = np.array([-1.0, 1.0])
+    return replace(
+        view,
+        shapes=tuple(replace(each, points=each.points * turn) for each in view.shapes),
+        lines=tuple(replace(each, points=each.points * turn) for each in view.lines),
+        dimensions=tuple(
+            replace(each, start=(-each.start[0], each.start[1]), end=(-each.end[0], each.end[1]))
+            for each in view.dimensions
         ),
+        calls=tuple(replace(each, at=(-each.at[0], each.at[1])) for each in view.calls),
+        left=view.right,
+        right=view.left,
     )
 
 
-def _shapes(shoe: Shoe, stack: Stack, edge: Edge, page: Page, upper: np.ndarray) -> Iterator[Shape]:
-    yield Shape("upper", page.path(upper), "")
-    yield from _under_the_foot(shoe, stack, page)
+def _shapes(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
+    x = stack.x
+    outline = np.concatenate(
+        [np.column_stack([x, stack.last_bottom]), np.column_stack([x, stack.last_top])[::-1], stack.back[1:-1]]
+    )
+    if shoe.upper:
+        yield Shape("upper", "upper", upper_shape(shoe, stack, edge))
+    else:
+        yield Shape("form", "", outline)
+    yield from under_the_foot(shoe, stack, edge)
     stiffener = stiffener_shape(shoe, stack, edge)
-    if stiffener is not None and shoe.stiffener:
-        reach = shoe.stiffener.reach_mm(edge)
-        words = said(
-            f"stiffener {shoe.stiffener.reach(edge)}" + (f" {mm(reach)}" if reach else ""),
-            f"back {mm(shoe.stiffener.back_height_mm)}" if shoe.stiffener.back_height_mm else "",
-            f"{shoe.stiffener.thickness_mm:g} mm thick" if shoe.stiffener.thickness_mm else "",
-        )
-        yield Shape("stiffener", page.path(stiffener), words)
-    for outline, words in reliefs_seen_from(shoe, stack, edge):
-        yield Shape("relief", page.path(outline), words)
+    if stiffener is not None:
+        yield Shape("stiffener", "stiffener", stiffener)
+    for relief, _ in reliefs_seen_from(shoe, stack, edge):
+        yield Shape("relief", "reliefs", relief)
     puff = puff_shape(shoe, stack)
-    if puff is not None and shoe.toe_puff:
-        length = shoe.toe_puff.length_mm
-        yield Shape("puff", page.path(puff), f"toe puff {shoe.toe_puff.kind}" + (f" {mm(length)}" if length else ""))
+    if puff is not None:
+        yield Shape("puff", "toe_puff", puff)
+    yield from in_the_bottom(shoe, stack, edge)
 
 
-def _under_the_foot(shoe: Shoe, stack: Stack, page: Page) -> Iterator[Shape]:
-    x, length = stack.x, shoe.form.length_mm
-    sole = sole_thickness(shoe)
-    heel = x <= stack.breast_mm
-    fore = x >= stack.breast_mm
-    yield Shape("sole", page.path(band(x[fore], stack.over_sole[fore], stack.under_sole[fore])), _sole_words(shoe))
-    seat_under = stack.over_sole[heel] - sole
-    yield Shape("sole", page.path(band(x[heel], stack.over_sole[heel], seat_under)), "")
-    height = shoe.heel.height_mm if shoe.heel else None
-    words = said(f"heel {mm(height)}" if height else "", "soft wedge" if shoe.heel and shoe.heel.cushion_heel else "")
-    yield Shape("heel", page.path(band(x[heel], seat_under, stack.under_sole[heel])), words)
-    if float((stack.under_insole - stack.over_sole).max()) > LEAST_SEEN_MM and shoe.height_raise:
-        raised = shoe.height_raise
-        given = (raised.on_sole_heel_mm, raised.on_sole_ball_mm, raised.on_sole_toe_mm)
-        heights = " / ".join(f"{each or 0:g}" for each in given)
-        yield Shape("raise", page.path(band(x, stack.under_insole, stack.over_sole)), f"raise on the sole {heights} mm")
-    yield Shape("insole", page.path(band(x, stack.foot_bed, stack.under_insole)), _insole_words(shoe))
-    if float((stack.last_bottom - stack.foot_bed).max()) > LEAST_SEEN_MM and shoe.height_raise:
-        lift = shoe.height_raise.in_shoe_heel_mm or 0
-        yield Shape("raise", page.path(band(x, stack.last_bottom, stack.foot_bed)), f"in the shoe, heel {mm(lift)}")
-    yield from _in_the_bottom(shoe, stack, page, length)
+def _dimensions(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Dimension]:
+    length, seat = shoe.form.length_mm, float(stack.last_bottom[0])
+    if shoe.stiffener and reach_of(shoe, edge) > 0:
+        given = shoe.stiffener.back_height_mm
+        high = given or ORDINARY_BACK_MM
+        yield Dimension("stiffener", (-8, seat), (-8, seat + high), figure(high) if given else "?")
+    if shoe.heel and shoe.heel.height_mm:
+        yield Dimension("heel", (-8, 0), (-8, max(shoe.heel.height_mm, 1)), figure(shoe.heel.height_mm))
+    puff = shoe.toe_puff
+    if puff and puff.kind == "wall":
+        bottom, high = float(stack.last_bottom[-1]), puff.wall_height_mm or WALL_MM
+        says = figure(high) if puff.wall_height_mm else "?"
+        yield Dimension("toe_puff", (length + 8, bottom), (length + 8, bottom + high), says)
+    elif float(stack.under_sole[-1]) > 1 and (shoe.sole or shoe.rocker):
+        toe = float(stack.under_sole[-1])
+        yield Dimension("rocker" if shoe.rocker else "sole", (length + 8, 0), (length + 8, toe), figure(toe))
 
 
-def _in_the_bottom(shoe: Shoe, stack: Stack, page: Page, length: float) -> Iterator[Shape]:
-    """What lies in or under the insole: doubled rear, cushions, shank, carbon, dome or bar."""
-    joint = shoe.form.heel_to_joint_mm
-    insole = shoe.insole
-
-    def over(start: float, end: float) -> np.ndarray:
-        return np.unique(np.clip(np.append(stack.x[(stack.x > start) & (stack.x < end)], [start, end]), 0, length))
-
-    def line(x: np.ndarray, of: np.ndarray) -> np.ndarray:
-        drawn: np.ndarray = np.interp(x, stack.x, of)
-        return drawn
-
-    if insole and insole.rear_doubled_mm:
-        x = over(0.06 * length, joint - 20)
-        under = line(x, stack.under_insole)
-        yield Shape(
-            "doubled",
-            page.path(band(x, under, under - insole.rear_doubled_mm)),
-            f"rear doubled {mm(insole.rear_doubled_mm)}",
+def _calls(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Call]:
+    yield from _of_the_shell(shoe, stack, edge)
+    if edge == Edge.MEDIAL:
+        yield from _of_the_insole(shoe, stack)
+        yield from _at_the_stations(shoe, stack)
+    extended = shoe.heel and (shoe.heel.extended_medial_mm if edge == Edge.MEDIAL else shoe.heel.extended_lateral_mm)
+    if extended:
+        yield Call(
+            "heel", (stack.breast_mm - extended / 2, 4), f"heel extended {edge.value} {mm(extended)}", Zone.BELOW
         )
-    for cushion in shoe.cushions:
-        start, end = {"heel": (0.03, 0.24), "full": (0.03, 0.95)}.get(cushion.place, (0.0, 0.0))
-        x = over(start * length, end * length) if end else over(*scoured_zone(shoe))
-        top = line(x, stack.foot_bed if cushion.place != "forepart" else stack.under_insole + cushion.thickness_mm)
-        words = f"cushion {cushion.place} {mm(cushion.thickness_mm)}, {cushion.material}"
-        yield Shape("cushion", page.path(band(x, top, top - cushion.thickness_mm)), words)
-    for support in shoe.metatarsal_supports:
-        yield _support(support, joint=joint, stack=stack, page=page)
-    if shoe.shank:
-        x = over(shoe.shank.rear_end_in_seat_mm or 25.0, joint - shoe.shank.front_end_behind_joint_mm)
-        top = line(x, stack.under_insole)
-        words = f"{shoe.shank.count:g} × shank {shoe.shank.material}, ends {mm(shoe.shank.front_end_behind_joint_mm)} behind the joint"
-        yield Shape("shank", page.path(band(x, top, top - max(shoe.shank.thickness_mm, 1.6))), words)
-    if shoe.carbon_zone:
-        x = over(0.24 * length, length - shoe.carbon_zone.ends_before_toe_mm)
-        top = line(x, stack.under_insole) - 1.6
-        words = f"carbon {shoe.carbon_zone.plies:g} plies, ends {mm(shoe.carbon_zone.ends_before_toe_mm)} from the toe"
-        yield Shape("carbon", page.path(band(x, top, top - 2.0)), words)
 
 
-def _support(support: MetatarsalSupport, *, joint: float, stack: Stack, page: Page) -> Shape:
-    """A hump on the foot bed; a dome's leading edge, a bar's crest lies so far behind the joint line."""
-    is_bar = support.kind == "bar"
-    long = support.long_mm or (15.0 if is_bar else 55.0)
-    middle = joint - support.behind_joint_line_mm - (0 if is_bar else long / 2)
-    x = np.linspace(middle - long / 2, middle + long / 2, 21)
-    bed = np.interp(x, stack.x, stack.foot_bed)
-    hump = support.height_mm * np.cos(np.linspace(-np.pi / 2, np.pi / 2, 21))
-    words = f"{support.kind} {mm(support.height_mm)} high, {mm(support.behind_joint_line_mm)} behind the joint"
-    return Shape("support", page.path(band(x, bed + hump, bed)), words)
+def _of_the_shell(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Call]:
+    length, stiffener = shoe.form.length_mm, shoe.stiffener
+    if stiffener and (reach := reach_of(shoe, edge)):
+        x = 0.45 * reach
+        z = stack.at(x, stack.last_bottom) + 20
+        words = stiffener_words(shoe, edge)
+        yield Call("stiffener", (x, z), words, Zone.ABOVE)
+    elif stiffener:
+        yield Call(
+            "stiffener", (0.1 * length, stack.at(0.1 * length, stack.last_bottom) + 20), "no stiffener here", Zone.ABOVE
+        )
+    for outline, relief in reliefs_seen_from(shoe, stack, edge):
+        if relief_edge(relief) is not None:
+            yield Call(
+                "reliefs", (float(outline[:, 0].mean()), float(outline[:, 1].max())), relief_words(relief), Zone.ABOVE
+            )
+    if edge == Edge.LATERAL:
+        given = shoe.upper and shoe.upper.topline_lateral_mm
+    else:
+        given = shoe.upper and shoe.upper.topline_medial_mm
+    if given and boot_top(shoe) is None:
+        at = (0.24 * length, float(stack.last_bottom[0]) + topline(shoe, edge))
+        yield Call("upper", at, f"topline {edge.value} {mm(given)}", Zone.ABOVE)
+    if edge == Edge.MEDIAL:
+        yield from _over_the_foot(shoe, stack)
 
 
-def scoured_zone(shoe: Shoe) -> tuple[float, float]:
-    """From where to where the forepart of the insole is scoured, from the back of the heel."""
-    insole = shoe.insole
-    behind = insole.scoured_behind_joint_mm if insole and insole.scoured_behind_joint_mm is not None else 12.0
-    before = insole.scoured_before_toe_mm if insole and insole.scoured_before_toe_mm is not None else 15.0
-    return shoe.form.heel_to_joint_mm - behind, shoe.form.length_mm - before
+def _over_the_foot(shoe: Shoe, stack: Stack) -> Iterator[Call]:
+    """What is the same from either side, called once."""
+    length = shoe.form.length_mm
+    if long := puff_length(shoe):
+        puff = shoe.toe_puff
+        x = length - 0.6 * long
+        z = stack.at(x, stack.last_bottom) + (7 if puff and puff.kind == "wall" else 14)
+        yield Call("toe_puff", (x, z), puff_words(shoe), Zone.ABOVE)
+    elif shoe.toe_puff:
+        x = 0.9 * length
+        yield Call("toe_puff", (x, stack.at(x, stack.last_top)), "no toe puff", Zone.ABOVE)
+    if shoe.orthosis_room:
+        x = 0.3 * length
+        yield Call(
+            "orthosis_room", (x, stack.at(x, stack.last_bottom) + 60), f"room for {shoe.orthosis_room}", Zone.ABOVE
+        )
+    if shoe.toe_filler:
+        x = 0.93 * length
+        yield Call("toe_filler", (x, stack.at(x, stack.last_bottom) + 5), f"toe filler: {shoe.toe_filler}", Zone.ABOVE)
 
 
-def _sole_words(shoe: Shoe) -> str:
-    rocker = shoe.rocker
+def stiffener_words(shoe: Shoe, edge: Edge) -> str:
+    """Reach by its name and in mm, and what is particular on this side."""
+    stiffener = shoe.stiffener
+    if stiffener is None:
+        return ""
+    reach, below = stiffener.reach_mm(edge), None
+    below = stiffener.medial_below_malleolus_mm if edge == Edge.MEDIAL else stiffener.lateral_below_malleolus_mm
+    high = ankle_height(shoe, edge)
+    thick = f"{stiffener.thickness_mm:g} thick" if stiffener.thickness_mm else ""
+    thin = f"thinned to {stiffener.thinned_to_mm:g}" if stiffener.thinned_to_mm else ""
     return said(
-        f"sole {mm(sole_thickness(shoe))}" if shoe.sole and shoe.sole.thickness_mm else "",
-        shoe.sole.material if shoe.sole else "",
-        f"rocker apex {rocker.apex_percent:g} %, {rocker.angle_deg:g}°" if rocker else "",
+        f"stiffener {stiffener.reach(edge)} " + (mm(reach) if reach else "(mm not said)"),
+        f"ankle-high {mm(high)}" if high else "",
+        f"{figure(below)} under the malleolus" if below is not None and not high else "",
+        thick if edge == Edge.MEDIAL else "",
+        thin if edge == Edge.MEDIAL else "",
     )
 
 
-def _insole_words(shoe: Shoe) -> str:
-    insole = shoe.insole
-    if insole is None:
+def puff_words(shoe: Shoe) -> str:
+    puff = shoe.toe_puff
+    if puff is None:
         return ""
     return said(
-        f"insole {insole.thickness_mm:g} mm" if insole.thickness_mm else "insole",
-        "blocked" if insole.blocked else "",
-        f"scoured to {insole.scoured_to_mm:g} mm" if insole.scoured_to_mm else "",
+        f"toe puff {puff.kind} " + (mm(puff.length_mm) if puff.length_mm else "(mm not said)"),
+        (f"wall {mm(puff.wall_height_mm)}, soft roof" if puff.wall_height_mm else "soft roof")
+        if puff.kind == "wall"
+        else "",
     )
 
 
-def _measures(shoe: Shoe, stack: Stack, edge: Edge, page: Page) -> Iterator[Measure]:
-    stiffener = shoe.stiffener
-    if stiffener and stiffener.back_height_mm:
-        seat = float(stack.last_bottom[0])
-        yield page.measure((-7, seat), (-7, seat + stiffener.back_height_mm), mm(stiffener.back_height_mm))
-    joint = shoe.form.heel_to_joint_mm if edge == Edge.MEDIAL else shoe.form.heel_to_fifth_mm
-    yield page.measure((joint, -3), (joint, 3), "joint")
-    if shoe.rocker:
-        apex = shoe.rocker.apex_percent / 100 * shoe.form.length_mm
-        yield page.measure((apex, -3), (apex, 3), "apex")
-    toe = float(stack.under_sole[-1])
-    if toe > 1:
-        yield page.measure((shoe.form.length_mm + 5, 0), (shoe.form.length_mm + 5, toe), mm(toe))
-    ground = box((0, shoe.form.length_mm), (0, 0))
-    yield page.measure((float(ground[0, 0]), -6), (float(ground[1, 0]), -6), mm(shoe.form.length_mm))
+def _of_the_insole(shoe: Shoe, stack: Stack) -> Iterator[Call]:
+    length, insole = shoe.form.length_mm, shoe.insole
+    if insole:
+        x = 0.44 * length
+        finished = (insole.finished_heel_mm, insole.finished_waist_mm, insole.finished_forepart_mm)
+        heights = " / ".join("–" if each is None else f"{each:g}" for each in finished)
+        words = said(
+            f"insole {insole.thickness_mm:g} mm" if insole.thickness_mm else "insole",
+            "blocked" if insole.blocked else "flat",
+            f"heel / waist / forepart {heights}" if any(finished) else "",
+        )
+        yield Call(
+            "insole", (x, (stack.at(x, stack.foot_bed) + stack.at(x, stack.under_insole)) / 2), words, Zone.BELOW
+        )
+        if insole.inlay_heel_mm or insole.inlay_forepart_mm:
+            x = 0.56 * length
+            words = (
+                f"room for an inlay, heel {insole.inlay_heel_mm or 0:g} / forepart {insole.inlay_forepart_mm or 0:g} mm"
+            )
+            yield Call("insole", (x, stack.at(x, stack.last_bottom) + 2), words, Zone.BELOW)
+    lift = shoe.height_raise.in_shoe_heel_mm if shoe.height_raise else None
+    if lift:
+        x = 0.16 * length
+        z = (stack.at(x, stack.last_bottom) + stack.at(x, stack.foot_bed)) / 2
+        yield Call("height_raise", (x, z), f"raise in the shoe, heel {mm(lift)}", Zone.BELOW)
+
+
+def _at_the_stations(shoe: Shoe, stack: Stack) -> Iterator[Call]:
+    """How thick what lies under the insole is at heel, apex or joint, and toe."""
+    length, raised, rocker, heel = shoe.form.length_mm, shoe.height_raise, shoe.rocker, shoe.heel
+    parts = "sole heel rocker height_raise"
+    on_sole = (raised.on_sole_heel_mm, raised.on_sole_ball_mm, raised.on_sole_toe_mm) if raised else (None,) * 3
+    words = said(
+        _raised("", on_sole[0]),
+        _sole_at(shoe, sole_thickness(shoe)),
+        f"heel {figure(heel.height_mm)}" if heel and heel.height_mm else "",
+        "soft wedge" if heel and heel.cushion_heel else "",
+    )
+    if words:
+        yield Call(parts, (0.06 * length, 1), f"at the heel: {words}", Zone.BELOW)
+    x, name = shoe.form.heel_to_joint_mm, "joint"
+    if rocker:
+        x = rocker.apex_percent / 100 * length
+        shape = ", curved" if rocker.curved else ""
+        name = f"rocker apex, {rocker.apex_percent:g} % = {mm(x)}, {rocker.angle_deg:g}°{shape}"
+    for place, at, high, where in ((name, x, on_sole[1], " at the ball"), ("toe", 0.975 * length, on_sole[2], "")):
+        under = stack.at(at, stack.under_sole)
+        words = said(_raised(where, high), _sole_at(shoe, stack.at(at, stack.over_sole) - under))
+        if words or (rocker and where):
+            says = f"at the {place}: {words}" if words else place
+            yield Call(parts if words else "rocker", (at, under + 0.5), says, Zone.BELOW)
+
+
+def _raised(where: str, height: float | None) -> str:
+    return f"raise {height:g}{where}" if height else ""
+
+
+def _sole_at(shoe: Shoe, thick: float) -> str:
+    """A sole whose thickness nobody said has none at any place."""
+    if shoe.sole is None:
+        return ""
+    return f"sole {figure(thick)}" if shoe.sole.thickness_mm else "sole (mm not said)"

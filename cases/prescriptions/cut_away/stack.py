@@ -1,6 +1,7 @@
 """What lies under the last, layer by layer, seen from one side: heights in mm over the ground.
 
-The last's bottom is given; insole, raise, sole and heel are laid under it, and the whole is set on the ground.
+The last's bottom is given; insole, raise, sole and heel are laid under it, and the whole is set on the ground. A layer
+that is not prescribed has no thickness.
 """
 
 from dataclasses import dataclass
@@ -16,9 +17,11 @@ Line = NDArray[np.float64]
 
 BREAST_AT = 0.25
 """Of the length: the front of the heel. From memory."""
+SEAT_TO = 0.15
+"""Of the length: how far what lies under the heel keeps its whole height. From memory."""
 ORDINARY_SOLE_MM = 5.0
 ORDINARY_INSOLE_MM = 4.0
-"""What stands in where nothing is prescribed yet, so that a drawing can be begun. From memory."""
+"""What stands in for the thickness of a prescribed part while nobody said it. From memory."""
 
 
 @dataclass(frozen=True)
@@ -36,17 +39,18 @@ class Stack:
     under_sole: Line
     breast_mm: float
 
+    def at(self, x: float, line: Line) -> float:
+        return float(np.interp(x, self.x, line))
+
 
 def stack_of(shoe: Shoe, edge: Edge) -> Stack:
-    """The layers under one edge of a shoe."""
-    form = shoe.form
-    profile = form.profile(edge)
+    """The layers under one edge of a shoe. Raises `BadInput` where the form cannot be drawn."""
+    profile = shoe.form.profile(edge)
     x, bottom = profile.bottom[:, 0], profile.bottom[:, 1]
-    insole = insole_thickness(shoe, x)
     bed = bottom - in_shoe_raise(shoe, x)
-    under_insole = bed - insole
+    under_insole = bed - insole_thickness(shoe, x)
     over_sole = under_insole - raise_on_sole(shoe, x)
-    breast = BREAST_AT * form.length_mm + extended_heel(shoe, edge)
+    breast = BREAST_AT * shoe.form.length_mm + extended_heel(shoe, edge)
     under_sole = _under_sole(shoe, x, over_sole, breast=breast)
     ground = float(under_sole.min())
     return Stack(
@@ -65,25 +69,26 @@ def stack_of(shoe: Shoe, edge: Edge) -> Stack:
 def insole_thickness(shoe: Shoe, x: Line) -> Line:
     """Along the foot: as finished where said, else as cut."""
     insole, length = shoe.insole, shoe.form.length_mm
-    nominal = insole.thickness_mm if insole and insole.thickness_mm else ORDINARY_INSOLE_MM
-    finished = (insole.finished_heel_mm, insole.finished_waist_mm, insole.finished_forepart_mm) if insole else ()
-    thick = [nominal if each is None else each for each in finished] or [nominal] * 3
-    return np.interp(x / length, [0.15, 0.45, 0.72], thick)
+    if insole is None:
+        return np.zeros_like(x)
+    nominal = insole.thickness_mm or ORDINARY_INSOLE_MM
+    finished = (insole.finished_heel_mm, insole.finished_waist_mm, insole.finished_forepart_mm)
+    return np.interp(x / length, [0.15, 0.45, 0.72], [nominal if each is None else each for each in finished])
 
 
 def in_shoe_raise(shoe: Shoe, x: Line) -> Line:
     """A lift in the shoe: whole under the heel, to nothing at the joint."""
     lift = shoe.height_raise.in_shoe_heel_mm if shoe.height_raise else None
-    return np.interp(x, [0.15 * shoe.form.length_mm, shoe.form.heel_to_joint_mm], [lift or 0.0, 0.0])
+    return np.interp(x, [SEAT_TO * shoe.form.length_mm, shoe.form.heel_to_joint_mm], [lift or 0.0, 0.0])
 
 
 def raise_on_sole(shoe: Shoe, x: Line) -> Line:
-    raised = shoe.height_raise
+    raised, form = shoe.height_raise, shoe.form
     if raised is None:
         return np.zeros_like(x)
-    heel, ball, toe = (each or 0.0 for each in (raised.on_sole_heel_mm, raised.on_sole_ball_mm, raised.on_sole_toe_mm))
+    heights = (raised.on_sole_heel_mm, raised.on_sole_ball_mm, raised.on_sole_toe_mm)
     return np.interp(
-        x, [0.15 * shoe.form.length_mm, shoe.form.heel_to_joint_mm, shoe.form.length_mm], [heel, ball, toe]
+        x, [SEAT_TO * form.length_mm, form.heel_to_joint_mm, form.length_mm], [each or 0.0 for each in heights]
     )
 
 
@@ -94,11 +99,17 @@ def extended_heel(shoe: Shoe, edge: Edge) -> float:
     return more or 0.0
 
 
+def sole_thickness(shoe: Shoe) -> float:
+    if shoe.sole is None:
+        return 0.0
+    return shoe.sole.thickness_mm or ORDINARY_SOLE_MM
+
+
 def _under_sole(shoe: Shoe, x: Line, over_sole: Line, *, breast: float) -> Line:
     """The underside: the sole's thickness, a rocker's curve ahead of its apex, a heel down to the ground."""
-    sole = sole_thickness(shoe)
+    sole, length = sole_thickness(shoe), shoe.form.length_mm
     under = over_sole - sole
-    length = shoe.form.length_mm
+    fore = x >= breast
     if shoe.rocker:
         apex = shoe.rocker.apex_percent / 100 * length
         lift = rocker_lift(
@@ -106,12 +117,9 @@ def _under_sole(shoe: Shoe, x: Line, over_sole: Line, *, breast: float) -> Line:
         ).lift_mm
         ahead = np.clip((x - apex) / (length - apex), 0, 1)
         curve = lift * (ahead**2 if shoe.rocker.curved else ahead)
-        fore = x >= breast
         down = float((curve - over_sole + sole)[fore].max())
         under = np.where(fore, curve - down, under)
+    if shoe.heel is None:
+        return under
     # The heel stands on the ground; whether its height suits the last's pitch is a question for the notes.
-    return np.where(x < breast, float(under[x >= breast].min()), under)
-
-
-def sole_thickness(shoe: Shoe) -> float:
-    return shoe.sole.thickness_mm if shoe.sole and shoe.sole.thickness_mm else ORDINARY_SOLE_MM
+    return np.where(x < breast, float(under[fore].min()), under)

@@ -1,0 +1,160 @@
+"""What lies under and in the bottom of the shoe, seen from one side: insole and what is in it, raise, sole, heel."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from cases.prescriptions.cut_away.sheet import Points, Shape, band
+from cases.prescriptions.cut_away.stack import Stack, sole_thickness
+from cases.prescriptions.shoe import MetatarsalSupport, Shoe
+from shared.sides import Edge
+
+LEAST_SEEN_MM = 0.4
+"""Thinner than this a layer is not drawn."""
+CARBON_FROM = 0.24
+"""Of the length: the front of the seat, where a carbon zone begins. From memory."""
+DOUBLED_ENDS_MM = 20.0
+"""Behind the joint. From memory."""
+DOUBLED_FROM = 0.06
+CUSHION_FROM_TO = {"heel": (0.03, 0.24), "full": (0.03, 0.95)}
+"""Of the length. From memory."""
+WEDGE_FROM_TO = {"heel": (0.0, 0.25), "forepart": (0.60, 0.95)}
+"""Of the length: under what a wedge stands. From memory."""
+REAR_IN_SEAT_MM = 25.0
+SCOURED_BEHIND_JOINT_MM, SCOURED_BEFORE_TOE_MM, SCOURED_RIM_MM = 12.0, 15.0, 11.0
+"""Where the scoured zone lies while nobody said it: common practice, no source."""
+CARBON_MM_A_PLY = 0.28
+BAR_LONG_MM, DOME_LONG_MM = 15.0, 55.0
+
+
+def under_the_foot(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
+    """The layers from the ground up."""
+    x, sole = stack.x, sole_thickness(shoe)
+    rear, fore = x <= stack.breast_mm, x >= stack.breast_mm
+    if shoe.sole:
+        under = np.where(rear, stack.over_sole - sole, stack.under_sole) if shoe.heel else stack.under_sole
+        yield Shape("sole", "sole", band(x[fore], stack.over_sole[fore], under[fore]))
+        yield Shape("sole", "sole", band(x[rear], stack.over_sole[rear], under[rear]))
+    if shoe.heel:
+        over = stack.over_sole[rear] - sole
+        yield Shape("heel", "heel", band(x[rear], over, np.minimum(stack.under_sole[rear], over)))
+        if shoe.heel.cushion_heel:
+            soft = x <= 0.14 * shoe.form.length_mm
+            low = np.interp(x[soft], [0, 0.14 * shoe.form.length_mm], [0.35, 1.0])
+            top = stack.over_sole[soft] - sole
+            yield Shape("cushion", "heel", band(x[soft], top, top * low))
+    if float((stack.under_insole - stack.over_sole).max()) > LEAST_SEEN_MM:
+        yield Shape("raise", "height_raise", band(x, stack.under_insole, stack.over_sole))
+    if shoe.insole:
+        yield Shape("insole", "insole", band(x, stack.foot_bed, stack.under_insole))
+    if float((stack.last_bottom - stack.foot_bed).max()) > LEAST_SEEN_MM:
+        lifted = stack.last_bottom - stack.foot_bed > 0.05
+        yield Shape("raise", "height_raise", band(x[lifted], stack.last_bottom[lifted], stack.foot_bed[lifted]))
+    for wedge in shoe.wedges:
+        if wedge.edge == edge.value:
+            along = places(shoe, stack, *(part * shoe.form.length_mm for part in WEDGE_FROM_TO[wedge.place]))
+            top = line(along, stack, stack.over_sole)
+            yield Shape("wedge", "wedges", band(along, top, top - wedge.height_mm))
+
+
+def in_the_bottom(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
+    """What lies in, on or under the insole."""
+    length, joint, insole = shoe.form.length_mm, shoe.form.heel_to_joint_mm, shoe.insole
+    if insole and insole.rear_doubled_mm:
+        x = places(shoe, stack, DOUBLED_FROM * length, joint - DOUBLED_ENDS_MM)
+        under = line(x, stack, stack.under_insole)
+        yield Shape("doubled", "insole", band(x, under, under - insole.rear_doubled_mm))
+    if insole:
+        yield from _on_the_insole(shoe, stack, edge)
+    for cushion in shoe.cushions:
+        if cushion.place in CUSHION_FROM_TO:
+            x = places(shoe, stack, *(part * length for part in CUSHION_FROM_TO[cushion.place]))
+            top = line(x, stack, stack.foot_bed)
+        else:
+            x = places(shoe, stack, *scoured_zone(shoe))
+            top = line(x, stack, stack.under_insole) + min(cushion.thickness_mm, 2.5)
+        yield Shape("cushion", "cushions", band(x, top, top - cushion.thickness_mm))
+    for support in shoe.metatarsal_supports:
+        yield Shape("support", "metatarsal_supports", _hump(support, joint=joint, stack=stack))
+    if shoe.shank:
+        x = places(shoe, stack, *shank_ends(shoe))
+        top = line(x, stack, stack.under_insole)
+        yield Shape("shank", "shank", band(x, top, top - max(shoe.shank.thickness_mm, 1.6)))
+    if shoe.carbon_zone:
+        x = places(shoe, stack, CARBON_FROM * length, length - shoe.carbon_zone.ends_before_toe_mm)
+        top = line(x, stack, stack.under_insole) - (1.6 if shoe.shank else 0.0)
+        yield Shape("carbon", "carbon_zone", band(x, top, top - max(CARBON_MM_A_PLY * shoe.carbon_zone.plies, 2.0)))
+
+
+def _on_the_insole(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
+    insole, length, joint = shoe.insole, shoe.form.length_mm, shoe.form.heel_to_joint_mm
+    if insole is None:
+        return
+    if insole.inlay_heel_mm or insole.inlay_forepart_mm:
+        bottom = stack.last_bottom
+        room = np.interp(stack.x, [0.2 * length, joint], [insole.inlay_heel_mm or 0, insole.inlay_forepart_mm or 0])
+        yield Shape("inlay", "insole", band(stack.x, bottom + room, bottom))
+    beside = insole.turn_up_medial_mm if edge == Edge.MEDIAL else insole.turn_up_lateral_mm
+    for high, (start, end) in ((beside, turn_up_zone(shoe)), (insole.turn_up_heel_mm, (0.0, 0.22 * length))):
+        if high:
+            x = places(shoe, stack, start, end)
+            rise = (
+                np.sin(np.clip((x - start) / (end - start), 0, 1) * np.pi) ** 0.5
+                if start
+                else np.cos(x / end * np.pi / 2) ** 0.5
+            )
+            bed = line(x, stack, stack.foot_bed)
+            yield Shape("turned up", "insole", band(x, bed + high * rise, bed))
+
+
+def _hump(support: MetatarsalSupport, *, joint: float, stack: Stack) -> Points:
+    """On the foot bed; a dome's leading edge, a bar's crest lies so far behind the joint line."""
+    start, end = support_ends(support, joint)
+    x = np.linspace(start, end, 15)
+    bed = np.interp(x, stack.x, stack.foot_bed)
+    return band(x, bed + support.height_mm * np.cos(np.linspace(-np.pi / 2, np.pi / 2, 15)), bed)
+
+
+def support_ends(support: MetatarsalSupport, joint: float) -> tuple[float, float]:
+    is_bar = support.kind == "bar"
+    long = support.long_mm or (BAR_LONG_MM if is_bar else DOME_LONG_MM)
+    middle = joint - support.behind_joint_line_mm - (0 if is_bar else long / 2)
+    return middle - long / 2, middle + long / 2
+
+
+def shank_ends(shoe: Shoe) -> tuple[float, float]:
+    """From the back of the heel to where a shank begins and ends."""
+    shank = shoe.shank
+    if shank is None:
+        return 0.0, 0.0
+    rear = REAR_IN_SEAT_MM if shank.rear_end_in_seat_mm is None else shank.rear_end_in_seat_mm
+    return rear, shoe.form.heel_to_joint_mm - shank.front_end_behind_joint_mm
+
+
+def turn_up_zone(shoe: Shoe) -> tuple[float, float]:
+    """Along the foot: where an insole turned up at a side rises and comes down again. From memory."""
+    return 0.22 * shoe.form.length_mm, shoe.form.heel_to_joint_mm - 10.0
+
+
+def scoured_zone(shoe: Shoe) -> tuple[float, float]:
+    """From where to where the forepart of the insole is scoured, from the back of the heel."""
+    insole = shoe.insole
+    behind = insole.scoured_behind_joint_mm if insole else None
+    before = insole.scoured_before_toe_mm if insole else None
+    return (
+        shoe.form.heel_to_joint_mm - (SCOURED_BEHIND_JOINT_MM if behind is None else behind),
+        shoe.form.length_mm - (SCOURED_BEFORE_TOE_MM if before is None else before),
+    )
+
+
+def places(shoe: Shoe, stack: Stack, start: float, end: float) -> Points:
+    """The places along the shoe between two, both among them."""
+    x = stack.x
+    between: Points = np.unique(np.clip(np.append(x[(x > start) & (x < end)], [start, end]), 0, shoe.form.length_mm))
+    return between
+
+
+def line(x: Points, stack: Stack, of: Points) -> Points:
+    """The height of a line of the stack at other places."""
+    drawn: Points = np.interp(x, stack.x, of)
+    return drawn

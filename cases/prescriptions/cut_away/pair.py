@@ -1,0 +1,91 @@
+"""The cut-aways of one foot or two, in one frame, and what differs between those of two versions."""
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, fields
+
+from cases.prescriptions.cut_away.above import view_from_above
+from cases.prescriptions.cut_away.behind import view_from_behind
+from cases.prescriptions.cut_away.layout import Sheet, Views, frame_for, width_for
+from cases.prescriptions.cut_away.side import view_from_the_side
+from cases.prescriptions.cut_away.svg import svg_of
+from cases.prescriptions.shoe import Shoe
+from shared.calculations import BadInput
+from shared.sides import Edge, Side
+
+
+@dataclass(frozen=True)
+class CutAway:
+    """The drawing of one shoe. Where its form cannot be drawn, `not_drawn` says why and `svg` is empty."""
+
+    side: Side
+    drawn_from: str
+    svg: str = ""
+    not_drawn: str = ""
+    has_changes: bool = False
+
+    def __html__(self) -> str:
+        return self.svg
+
+
+def cut_aways_of(
+    shoes: Mapping[Side, Shoe], *, prefix: str = "cut", changed: Mapping[Side, Collection[str]] | None = None
+) -> tuple[CutAway, ...]:
+    """The drawings of a pair, LEFT first, level and to one scale.
+
+    `prefix` keeps names apart where a page shows several; `changed` names the parts of each foot to be marked.
+    """
+    marked = changed or {}
+    views: dict[Side, Views] = {}
+    refused: dict[Side, str] = {}
+    for side in (Side.LEFT, Side.RIGHT):
+        if side in shoes:
+            try:
+                views[side] = views_of(shoes[side])
+            except BadInput as bad:
+                refused[side] = str(bad)
+    width = width_for(views.values())
+    sheets = {side: Sheet(each, side=side, width=width, changed=marked.get(side, ())) for side, each in views.items()}
+    frame = frame_for(list(sheets.values())) if sheets else None
+    drawn = []
+    for side in (Side.LEFT, Side.RIGHT):
+        if side in refused:
+            drawn.append(CutAway(side, shoes[side].form.drawn_from, not_drawn=refused[side]))
+        elif side in sheets and frame is not None:
+            svg = svg_of(
+                sheets[side].laid(frame),
+                side=side,
+                width=width,
+                says=in_words(views[side], side=side, changed=marked.get(side, ())),
+                prefix=f"{prefix}-{side.value}",
+            )
+            drawn.append(CutAway(side, shoes[side].form.drawn_from, svg, has_changes=bool(marked.get(side))))
+    return tuple(drawn)
+
+
+def views_of(shoe: Shoe) -> Views:
+    """The four views of one shoe. Raises `BadInput` where the form under it cannot be drawn."""
+    return Views(
+        medial=view_from_the_side(shoe, Edge.MEDIAL),
+        lateral=view_from_the_side(shoe, Edge.LATERAL),
+        above=view_from_above(shoe),
+        behind=view_from_behind(shoe),
+    )
+
+
+def in_words(views: Views, *, side: Side, changed: Collection[str] = ()) -> str:
+    """What the drawing says, for who cannot see it."""
+    told = dict.fromkeys(
+        ("" if set(changed).isdisjoint(call.part.split()) else "changed: ") + call.says
+        for view in views.all
+        for call in view.calls
+        if call.part
+    )
+    return f"{side.label} shoe cut open: {'; '.join(told) or 'nothing is prescribed yet'}"
+
+
+def changed_parts(old: Shoe | None, new: Shoe) -> frozenset[str]:
+    """The names of the parts that are not what they were."""
+    if old is None:
+        return frozenset()
+    names = {field.name for field in fields(Shoe)} - {"side", "form"}
+    return frozenset(name for name in names if getattr(old, name) != getattr(new, name))
