@@ -1,0 +1,152 @@
+"""What a shoe implies, as it is told: figures foot by foot, in rows and groups, each with the sheet behind it."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from cases.prescriptions.weight import ShoeWeight
+from shared.sides import Side
+from shared.workings import Workings
+
+
+@dataclass(frozen=True)
+class Told:
+    """One figure of one foot. `words` stand before it (a label first); `passed` says which promise it passes."""
+
+    sheet: Workings
+    words: str = ""
+    passed: str = ""
+
+    @property
+    def shown(self) -> str:
+        """What a person reads without opening the sheet: what left and right are compared by."""
+        return self.words or self.sheet.result
+
+
+@dataclass(frozen=True)
+class Line:
+    """A small line drawing from the side, heel left: svg paths in mm, y down, in a box of this size."""
+
+    ground: str
+    upper: str
+    lower: str
+    wide: float
+    high: float
+    says: str
+
+
+@dataclass(frozen=True)
+class OfFoot:
+    """One foot's figures by their keys, in the order in which they are read."""
+
+    side: Side
+    weight: ShoeWeight
+    told: Mapping[str, Told]
+    rocker: Line | None = None
+
+
+@dataclass(frozen=True)
+class Row:
+    """One figure, LEFT and RIGHT. A foot that has none has None."""
+
+    key: str
+    words: str
+    left: Told | None
+    right: Told | None
+    is_pair: bool
+
+    @property
+    def differs(self) -> bool:
+        """Whether the two feet of a pair are told differently."""
+        one, other = (each.shown if each else "" for each in (self.left, self.right))
+        return self.is_pair and one != other
+
+
+@dataclass(frozen=True)
+class Group:
+    words: str
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True)
+class Implied:
+    """What a pair implies. `cannot` says of a foot why nothing is worked out for it."""
+
+    feet: Mapping[Side, OfFoot]
+    cannot: Mapping[Side, str] = field(default_factory=dict)
+
+    @property
+    def left(self) -> OfFoot | None:
+        return self.feet.get(Side.LEFT)
+
+    @property
+    def right(self) -> OfFoot | None:
+        return self.feet.get(Side.RIGHT)
+
+    @property
+    def groups(self) -> tuple[Group, ...]:
+        """Everything, LEFT beside RIGHT; what neither foot has is left out."""
+        return tuple(Group(words, rows) for words, keys in GROUPS.items() if (rows := tuple(self._rows(keys))))
+
+    @property
+    def brief(self) -> tuple[Row, ...]:
+        """Label, weight and heights alone."""
+        return tuple(self._rows(BRIEF))
+
+    @property
+    def passed(self) -> tuple[str, ...]:
+        """Every promise to the client that is passed, foot by foot."""
+        return tuple(
+            f"{side.label}: {told.passed}"
+            for side, foot in self.feet.items()
+            for told in foot.told.values()
+            if told.passed
+        )
+
+    def _rows(self, keys: Iterable[str]) -> Iterator[Row]:
+        for key in keys:
+            left, right = (foot.told.get(key) if foot else None for foot in (self.left, self.right))
+            if left or right:
+                yield Row(key, WORDS[key], left, right, is_pair=len(self.feet) > 1)
+
+
+WORDS: Mapping[str, str] = {
+    "weight": "weight of the shoe",
+    "heel_height": "height under the heel",
+    "joint_height": "height under the joint",
+    "toe_height": "height under the toe",
+    "pitch": "pitch",
+    "raise_pitch": "raise: change of pitch",
+    "raise_stiffener": "raise: stiffener left behind the heel",
+    "rigidity": "forepart",
+    "plies_firm": "carbon for a firm forepart",
+    "plies_rigid": "carbon for a rigid forepart",
+    "rocker_thickness": "rocker sole",
+    "rocker_lift": "rocker, toe lift",
+    "cut_stiffener": "stiffener",
+    "cut_puff": "toe puff",
+    "cut_insole": "insole",
+    "cut_cushion": "scoured zone and cushion",
+    "cut_shank": "shank",
+    "cut_carbon": "carbon zone",
+}
+GROUPS: Mapping[str, Sequence[str]] = {
+    "Weight and heights": (
+        "weight",
+        "heel_height",
+        "joint_height",
+        "toe_height",
+        "pitch",
+        "raise_pitch",
+        "raise_stiffener",
+    ),
+    "Forepart and rocker": ("rigidity", "plies_firm", "plies_rigid", "rocker_thickness", "rocker_lift"),
+    "Starting pieces, trimmed on the last": (
+        "cut_stiffener",
+        "cut_puff",
+        "cut_insole",
+        "cut_cushion",
+        "cut_shank",
+        "cut_carbon",
+    ),
+}
+BRIEF = ("rigidity", "weight", "heel_height", "joint_height", "toe_height")

@@ -1,0 +1,162 @@
+"""The panel beside a prescription: its drawings, what it implies, the notes on it. Worked out once a request."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields
+from datetime import date
+
+from cases.patients.models import Allergy
+from cases.patients.queries import Findings, findings_of, live_allergies, screening_of
+from cases.prescriptions.answers import switched_off
+from cases.prescriptions.cut_away import CutAway, cut_aways_of
+from cases.prescriptions.implied import Implied, ImpliedFigures, Modulus, OfFoot, Promised, Stock, Workshop, implied_of
+from cases.prescriptions.models import Prescription
+from cases.prescriptions.notes import Found, Limits, Note, Question, Wearer, Weighed, notes_on
+from cases.prescriptions.shoe import Shoe
+from cases.prescriptions.shoes_of import shoes_of
+from cases.prescriptions.weight import Density
+from cases.prescriptions.weight_of_shoe import WeightFigures
+from shared.sides import SIDES, Side
+from workshop.figures.queries import figures, materials_valid
+
+TOE_ALLOWANCE = "toe_allowance_mm"
+WEIGHT_SETTINGS: Mapping[str, str] = {
+    "upper_mm": "weight_upper_mm",
+    "lining_mm": "weight_lining_mm",
+    "sock_mm": "sock_mm",
+    "small_parts_g": "weight_small_parts_g",
+    "range_part": "weight_range_part",
+    "ply_mm": "carbon_ply_mm",
+    "stiffener_mm": "stiffener_standard_mm",
+    "stiffener_margin_mm": "stiffener_margin_mm",
+    "puff_mm": "puff_standard_mm",
+    "upper_margin_mm": "upper_margin_mm",
+}
+"""Fields of `WeightFigures` and the settings that fill them."""
+LIMITS = tuple(field.name for field in fields(Limits))
+IMPLIED = tuple(field.name for field in fields(ImpliedFigures))
+"""Settings that bear the field's own name."""
+SETTINGS = frozenset({TOE_ALLOWANCE, *WEIGHT_SETTINGS.values(), *LIMITS, *IMPLIED})
+
+
+@dataclass(frozen=True)
+class Panel:
+    """Everything beside the prescription. `cut_aways` LEFT first; one that cannot be drawn says why."""
+
+    shoes: Mapping[Side, Shoe]
+    cut_aways: tuple[CutAway, ...]
+    implied: Implied
+    notes: tuple[Note, ...]
+
+
+@dataclass(frozen=True)
+class Figured:
+    """Shoes of a version and what they imply, without drawings and notes, and the workshop's limits of that day."""
+
+    shoes: Mapping[Side, Shoe]
+    implied: Implied
+    limits: Limits
+
+
+def panel_of(
+    version: Prescription,
+    *,
+    on: date,
+    findings: Findings | None = None,
+    allergies: Sequence[Allergy] | None = None,
+    prefix: str = "cut",
+) -> Panel:
+    """The panel of a version that `queries.whole` read, by the figures of a day.
+
+    Eight queries at most: figures, materials, three for the shoes, notes switched off, findings, allergies; a page that
+    read the last two gives them.
+    """
+    figured = implied_by(version, on=on)
+    wearer = wearer_of(version, findings=findings, allergies=allergies)
+    return Panel(
+        shoes=figured.shoes,
+        cut_aways=cut_aways_of(figured.shoes, prefix=prefix),
+        implied=figured.implied,
+        notes=_notes(figured, wearer),
+    )
+
+
+def implied_by(version: Prescription, *, on: date) -> Figured:
+    """What a version implies, without its drawings and notes. Five queries at most."""
+    values = {name: float(value) for name, value in figures(SETTINGS, on=on).items()}
+    shoes = shoes_of(version, toe_allowance_mm=values[TOE_ALLOWANCE])
+    workshop = Workshop(
+        stock=stock_on(on),
+        weight=WeightFigures(**{field: values[name] for field, name in WEIGHT_SETTINGS.items()}),
+        figures=ImpliedFigures(**{name: values[name] for name in IMPLIED}),
+    )
+    return Figured(
+        shoes=shoes,
+        implied=implied_of(shoes, workshop=workshop, promised=promised_to(version)),
+        limits=Limits(**{name: values[name] for name in LIMITS}),
+    )
+
+
+def promised_to(version: Prescription) -> Promised:
+    limit, heel = version.shoe_weight_limit_g, version.heel_limit_mm
+    return Promised(
+        weight_limit_g=None if limit is None else float(limit), heel_limit_mm=None if heel is None else float(heel)
+    )
+
+
+def wearer_of(
+    version: Prescription, *, findings: Findings | None = None, allergies: Sequence[Allergy] | None = None
+) -> Wearer:
+    """What is known of the client and planned for the pair. Two queries; none for what a page has read already."""
+    patient, promised = version.patient, promised_to(version)
+    found = findings_of(patient) if findings is None else findings
+    known = tuple(live_allergies(patient)) if allergies is None else allergies
+    screening = screening_of(patient, found)
+    return Wearer(
+        findings=tuple(
+            Found(each.condition, Side(each.side) if each.side else None, each.place, each.flexibility, each.note)
+            for each in (*found.left, *found.right, *found.general)
+        ),
+        hands=patient.hand_function,
+        diabetes=patient.diabetes,
+        allergies=tuple(each.substance for each in known),
+        screening_level=screening.level,
+        screening_months_max=screening.months_max,
+        review_months=version.review_months,
+        wear_in=version.wear_in,
+        weight_limit_g=promised.weight_limit_g,
+        heel_limit_mm=promised.heel_limit_mm,
+    )
+
+
+def stock_on(on: date) -> Stock:
+    """The workshop's materials as they were known on a day. One query."""
+    densities: dict[str, Density] = {}
+    moduli: dict[str, Modulus] = {}
+    for row in materials_valid(on=on):
+        densities[row.name] = Density(row.name, row.kind, float(row.density_low_kg_m3), float(row.density_high_kg_m3))
+    return Stock(densities, moduli)
+
+
+def _notes(figured: Figured, wearer: Wearer) -> tuple[Note, ...]:
+    """What is asked of each foot, LEFT first. One query."""
+    off, shoes, feet = switched_off(), figured.shoes, figured.implied.feet
+    return tuple(
+        note
+        for side in SIDES
+        if side in shoes
+        for note in notes_on(
+            Question(
+                shoe=shoes[side],
+                wearer=wearer,
+                limits=figured.limits,
+                fellow=shoes.get(side.other),
+                weighed=_weighed(feet.get(side)),
+                fellow_weighed=_weighed(feet.get(side.other)),
+            ),
+            switched_off=off,
+        )
+    )
+
+
+def _weighed(foot: OfFoot | None) -> Weighed | None:
+    return None if foot is None else Weighed(foot.weight.low_g, foot.weight.middle_g, foot.weight.high_g)
