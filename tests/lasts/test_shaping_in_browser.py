@@ -6,6 +6,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from django.urls import reverse
 from django.utils import timezone
+from playwright.sync_api import ViewportSize
 
 from cases.lasts import actions
 from cases.lasts.models import Last
