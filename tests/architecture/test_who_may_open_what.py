@@ -27,11 +27,12 @@ from cases.patients.models import Patient
 from tests.architecture.walk import url_patterns
 from tests.factories.bench import bring_to, load_starting_values, make_pair, requirement
 from tests.factories.diary import make_call
+from tests.factories.figures import make_material
 from tests.factories.fittings import finished_pair, make_review, visit_about, worn_pair
 from tests.factories.hours import load_hours, make_closure
 from tests.factories.lasts import make_cast, make_last, make_measure_set, make_patch, make_photo
 from tests.factories.patients import make_allergy, make_finding, make_paper, make_red_flag
-from tests.factories.prescriptions import make_prescription, make_signed_prescription
+from tests.factories.prescriptions import make_order_document, make_pattern, make_prescription, make_signed_prescription
 from tests.factories.scans import make_scan
 from tests.factories.staff import make_person
 from tests.factories.terminals import give_pin, make_terminal
@@ -69,6 +70,8 @@ MAY_OPEN: Mapping[str, set[str]] = {
     "figures": {"manager"},
     "figure-edit": {"manager"},
     "materials": {"clinician", "maker", "manager"},
+    "material-add": {"manager"},
+    "material-edit": {"manager"},
     # A client's record: looked up by all who speak with clients; what was found is the clinician's to write.
     "clients": {"reception", "clinician", "manager"},
     "client-new": {"reception", "clinician", "manager"},
@@ -144,6 +147,16 @@ MAY_OPEN: Mapping[str, set[str]] = {
     "prescription-sign": {"clinician"},
     "prescription-new-version": {"clinician"},
     "prescription-withdraw": {"clinician"},
+    "prescription-keep": {"clinician"},
+    "prescription-open": {"clinician"},
+    # What a draft begins from: clinicians write it, the manager reads it. The letter of a prescriber is clinical.
+    "prescription-patterns": {"clinician", "manager"},
+    "prescription-pattern-keep": {"clinician"},
+    "prescription-pattern-retire": {"clinician"},
+    "order-document-add": {"clinician"},
+    "order-document": {"clinician"},
+    "order-document-off": {"clinician"},
+    "order-take-over": {"clinician"},
     # The bench: makers tick and check; the manager keys in what was done on paper; the clinician looks and settles.
     "my-bench": {"clinician", "maker", "manager"},
     "pair-bench": {"clinician", "maker", "manager"},
@@ -249,7 +262,17 @@ OF_A_LAST = (
     "last-photo-add",
     "last-condition",
 )
-OF_A_DRAFT = ("prescription", "prescription-sign", "prescription-withdraw", "note-answer")
+OF_A_DRAFT = (
+    "prescription",
+    "prescription-sign",
+    "prescription-withdraw",
+    "prescription-keep",
+    "prescription-open",
+    "prescription-pattern-keep",
+    "order-document-add",
+    "order-take-over",
+    "note-answer",
+)
 OF_A_SIGNED_PRESCRIPTION = ("prescription-new-version", "pair-open")
 OF_A_PERSON = ("person-edit", "person-retire", "person-bring-back")
 
@@ -269,6 +292,7 @@ def rows(db: None, now: datetime) -> Arguments:
         "closure-remove": (make_closure(day=timezone.localdate(now) + timedelta(days=3)).uuid,),
         "opening-hours-set": (2,),
         "figure-edit": ("toe_spring_mm",),
+        "material-edit": (make_material().uuid,),
         "calculator": ("last-length",),
         **_rows_of_a_client(pair.patient, clinician, now),
         **_rows_of_the_bench(pair, clinician, now),
@@ -278,6 +302,7 @@ def rows(db: None, now: datetime) -> Arguments:
 
 def _rows_of_a_client(patient: Patient, clinician: Person, now: datetime) -> Arguments:
     signed = make_signed_prescription(patient=patient, written_by=clinician)
+    draft = make_prescription(patient=patient, written_by=clinician)
     return {
         **dict.fromkeys(OF_A_CLIENT, (patient.uuid,)),
         "finding-end": (make_finding(patient).uuid,),
@@ -291,7 +316,9 @@ def _rows_of_a_client(patient: Patient, clinician: Person, now: datetime) -> Arg
         **dict.fromkeys(("last-photo", "last-photo-small"), (make_photo(by=clinician).uuid,)),
         "rack-file": (choose_rack_file(write_rack_file([]).encode(), name="rack.csv", by=clinician, at=now).uuid,),
         "last-patch-drop": (make_patch(by=clinician, at=now).uuid,),
-        **dict.fromkeys(OF_A_DRAFT, (make_prescription(patient=patient, written_by=clinician).uuid,)),
+        **dict.fromkeys(OF_A_DRAFT, (draft.uuid,)),
+        **dict.fromkeys(("order-document", "order-document-off"), (make_order_document(draft).uuid,)),
+        "prescription-pattern-retire": (make_pattern(draft).uuid,),
         **dict.fromkeys(OF_A_SIGNED_PRESCRIPTION, (signed.uuid,)),
     }
 

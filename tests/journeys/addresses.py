@@ -25,6 +25,7 @@ from cases.prescriptions.models import Prescription
 from tests.browser import BENCH, DESK, TABLET, TABLET_UPRIGHT
 from tests.factories.diary import make_drop_in
 from tests.factories.staff import make_person
+from workshop.figures.models import Material
 from workshop.staff.actions import register_terminal
 from workshop.staff.models import Person
 from workshop.terminals.middleware import COOKIE
@@ -273,6 +274,8 @@ ADDRESSES: Mapping[str, Found] = {
     "figures": _plain("figures"),
     "figure-edit": _at("figure-edit", lambda workshop: "toe_spring_mm"),
     "materials": _plain("materials"),
+    "material-add": _plain("material-add"),
+    "material-edit": _at("material-edit", lambda workshop: first(Material.objects.filter(kind="leather")).uuid),
     "clients": _plain("clients", {"text": "a"}, {"text": "an"}),
     "client-new": _plain("client-new"),
     "client-edit": _at("client-edit", _opened),
@@ -312,6 +315,8 @@ ADDRESSES: Mapping[str, Found] = {
     "last-deformities": _at("last-deformities", _last_of),
     "prescription-new": _at("prescription-new", _opened),
     "prescription": _prescriptions,
+    "prescription-patterns": _plain("prescription-patterns"),
+    "order-document-add": _at("order-document-add", lambda workshop: workshop.draft.uuid),
     "prescription-sign": _at("prescription-sign", lambda workshop: workshop.draft.uuid),
     "my-bench": _plain("my-bench", {"all": ""}, {"find": "no such pair"}),
     "pair-bench": _pair_benches,
@@ -399,6 +404,12 @@ ONLY_SENT = frozenset(
         "last-sheet-print",
         "prescription-new-version",
         "prescription-withdraw",
+        "prescription-keep",
+        "prescription-open",
+        "prescription-pattern-keep",
+        "prescription-pattern-retire",
+        "order-document-off",
+        "order-take-over",
         "note-answer",
         "note-switch",
         "stage-tick",

@@ -1,18 +1,16 @@
 """The workshop itself: coming in, accounts, terminals, hours, figures."""
 
 from datetime import timedelta
-from decimal import Decimal
 
 from django.test import Client
 from django.utils import timezone
 
 from tests.factories.base import setting_up
-from tests.factories.figures import load_figures, make_figure
+from tests.factories.figures import load_figures, make_figure, make_material
 from tests.factories.hours import load_hours, make_closure, make_room
 from tests.factories.staff import make_person
 from tests.factories.terminals import give_pin, make_terminal
 from tests.page_queries.counted import KNOWN, NOBODY, Asked, Counted, Scene
-from workshop.figures.models import Material
 from workshop.staff import guessing
 from workshop.staff.models import Attempt, Person
 
@@ -82,16 +80,16 @@ def _values_of_a_figure(scene: Scene) -> Asked:
 
 def _materials(scene: Scene) -> Asked:
     load_figures()
-    with setting_up():
-        for name in scene.names():
-            Material.objects.create(
-                name=name,
-                kind="leather",
-                density_low_kg_m3=Decimal(900),
-                density_high_kg_m3=Decimal(1000),
-                valid_from=timezone.localdate(scene.now),
-            )
+    for name in scene.names():
+        make_material(name, valid_from=timezone.localdate(scene.now))
     return Asked()
+
+
+def _rows_of_a_material(scene: Scene) -> Asked:
+    """As many rows of one material, each shown by its source."""
+    for days, name in enumerate(scene.names()):
+        row = make_material(source=name, valid_from=timezone.localdate(scene.now) - timedelta(days=days))
+    return Asked([row.uuid])
 
 
 PAGES = [
@@ -142,4 +140,13 @@ PAGES = [
         most_shown=0,
     ),
     Counted("materials", "maker", 4, f"{KNOWN}; materials", "materials", _materials),
+    Counted("material-add", "manager", 3, KNOWN, "materials", _materials, most_shown=0),
+    Counted(
+        "material-edit",
+        "manager",
+        6,
+        f"{KNOWN}; the row; the latest of its material; all of them with who wrote them",
+        "rows of the material",
+        _rows_of_a_material,
+    ),
 ]

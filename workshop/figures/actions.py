@@ -1,14 +1,16 @@
-"""Changing a figure of the workshop: from a day on, never backwards."""
+"""Changing a figure or a material of the workshop: from a day on, never backwards."""
 
+from collections.abc import Mapping
 from datetime import date, datetime
 from decimal import Decimal
+from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
 
 from shared.history import acting
 from shared.refusals import Refused
-from workshop.figures.models import Figure, Standing
+from workshop.figures.models import Figure, Material, Standing
 from workshop.figures.settings_table import GROUP_WORDS, SETTINGS
 from workshop.staff.models import Person
 
@@ -40,3 +42,19 @@ def set_figure(name: str, *, value: Decimal, valid_from: date, source: str, by: 
             source=source,
             changed_by=by,
         )
+
+
+@transaction.atomic
+def set_material(name: str, *, fields: Mapping[str, Any], valid_from: date, by: Person, at: datetime) -> Material:
+    """Write down a material as it is from a day on: a new one, or what is known of an old one now.
+
+    `fields` are the columns beside name and day. Raises `Refused` for a day gone by, or a day that has a row.
+    """
+    if valid_from < timezone.localdate(at):
+        raise Refused("A material changes from today or a later day: what was worked out before keeps its figures.")
+    if Material.objects.filter(name=name, valid_from=valid_from).exists():
+        raise Refused("This material was already written down from that day. Choose a later day.")
+    is_new = not Material.objects.filter(name=name).exists()
+    says = f"{'Added' if is_new else 'Changed'} the material “{name}” from {valid_from:%-d %b %Y}."
+    with acting(by=by, action="set_material", says=says, at=at):
+        return Material.objects.create(name=name, valid_from=valid_from, changed_by=by, **fields)

@@ -45,3 +45,8 @@ def materials_valid(*, on: date) -> QuerySet[Material]:
     """The one row of each material that was valid on a day, by kind and name."""
     latest = Material.objects.filter(valid_from__lte=on).order_by("name", "-valid_from").distinct("name")
     return Material.objects.filter(pk__in=latest.values("pk")).order_by("kind", "name")
+
+
+def history_of_material(name: str) -> QuerySet[Material]:
+    """Every row a material ever had or will have, the latest first, with who wrote it."""
+    return Material.objects.filter(name=name).select_related("changed_by").order_by("-valid_from")

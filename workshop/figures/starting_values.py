@@ -33,6 +33,8 @@ def load(*, at: datetime) -> None:
             kind=material.kind,
             density_low_kg_m3=material.low,
             density_high_kg_m3=material.high,
+            modulus_low_mpa=material.modulus_low,
+            modulus_high_mpa=material.modulus_high,
             valid_from=SINCE_EVER,
             standing=material.standing,
             source=material.source,

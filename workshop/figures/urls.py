@@ -6,4 +6,6 @@ urlpatterns = [
     path("figures/", views.figures, name="figures"),
     path("figures/<slug:name>/", views.figure_edit, name="figure-edit"),
     path("materials/", views.materials, name="materials"),
+    path("materials/new/", views.material_add, name="material-add"),
+    path("materials/<uuid:uuid>/", views.material_edit, name="material-edit"),
 ]
