@@ -1,45 +1,23 @@
 /* Nothing typed at a sitting is lost. Every change is sent to the server, which keeps it as a draft. What the server has
    not confirmed yet stays in this tablet: figures and choices alone, no name and no note, under the number of the draft. */
+import { give, newKey, storeOf, valueOf } from "./kept_here.js";
+
 const PREFIX = "measuring:";
 const SENT = "measuring-sent";
-const WEEK_MS = 7 * 24 * 3600 * 1000;
 const TYPING_MS = 700;
 const AGAIN_MS = 5000;
 const PATIENCE_MS = 10000;
 
-const store = {
-  read(key) { try { return JSON.parse(localStorage.getItem(key)); } catch { return null; } },
-  write(key, value) { try { localStorage.setItem(key, JSON.stringify(value)); return true; } catch { return false; } },
-  drop(key) { try { localStorage.removeItem(key); } catch { /* nothing is kept where nothing can be */ } },
-  keys() { try { return Object.keys(localStorage).filter((key) => key.startsWith(PREFIX)); } catch { return []; } },
-};
+const store = storeOf(PREFIX);
 
 /* A sitting that was saved: its draft is needed no more. The form itself, come back with errors, still needs it. */
 const form = document.querySelector("form[data-draft]");
 const sent = sessionStorage.getItem(SENT);
 if (sent) sessionStorage.removeItem(SENT);
 if (sent && !form) store.drop(sent);
-for (const key of store.keys()) if (Date.now() - (store.read(key)?.at ?? 0) > WEEK_MS) store.drop(key);
 
 const isFigure = (field) =>
   !field.name.endsWith("-who") && field.name !== "taken_by" && field.matches("input.figure, select, [type=date], [type=time], [type=radio], [type=checkbox]");
-const valueOf = (field) => (field.matches("[type=checkbox], [type=radio]") ? (field.checked ? field.value : "") : field.value);
-
-const give = (field, value) => {
-  if (field instanceof RadioNodeList) field.value = value;
-  else if (field.type === "checkbox") field.checked = value !== "";
-  else field.value = value;
-};
-
-/* A key for each sending. Made here, since the browser's own way to make one is not there without an encrypted line. */
-const newKey = () => {
-  const bytes = crypto.getRandomValues(new Uint8Array(16));
-  bytes[6] = (bytes[6] & 0x0f) | 0x40;
-  bytes[8] = (bytes[8] & 0x3f) | 0x80;
-  const digits = Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
-  return digits.replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, "$1-$2-$3-$4-$5");
-};
-
 function keep(form) {
   const key = PREFIX + form.dataset.draft;
   const page = newKey();

@@ -38,5 +38,5 @@ const signOut = document.querySelector(".masthead .who form");
 signOut?.addEventListener("submit", () => sessionStorage.setItem(LEAVES, "yes"));
 if (sessionStorage.getItem(LEAVES)) {
   sessionStorage.removeItem(LEAVES);
-  if (!signOut) for (const key of Object.keys(localStorage)) if (key.startsWith("measuring:")) localStorage.removeItem(key);
+  if (!signOut) for (const key of Object.keys(localStorage)) if (/^(measuring|draft):/.test(key)) localStorage.removeItem(key);
 }

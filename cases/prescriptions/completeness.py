@@ -21,6 +21,7 @@ def missing(prescription: Prescription) -> tuple[str, ...]:
 def _missing(prescription: Prescription) -> Iterator[str]:
     if not prescription.construction:
         yield "Construction."
+    yield from _missing_of_an_order(prescription)
     there = {foot.side for foot in prescription.foot_set.all()}
     for side in SIDES:
         if prescription.feet in {"both", side} and side not in there:
@@ -38,6 +39,13 @@ def _missing(prescription: Prescription) -> Iterator[str]:
             yield "At least one thing that is to be done."
     for foot in prescription.foot_set.all():
         yield from (f"{Side(foot.side).label}: {what}." for what in _half_said(foot))
+
+
+def _missing_of_an_order(prescription: Prescription) -> Iterator[str]:
+    if prescription.outside_author and not prescription.outside_profession:
+        yield "The profession of the prescriber who ordered it."
+    if prescription.outside_author and prescription.ordered_on is None:
+        yield "The day on which it was ordered."
 
 
 def _missing_of_a_built_shoe(foot: Foot) -> Iterator[str]:

@@ -1,6 +1,7 @@
 """What a draft can be begun with: the client's lasts and measures, and the workshop's figures."""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
@@ -10,7 +11,7 @@ from cases.lasts.measures import value_of
 from cases.lasts.models import Last, Measure, MeasureSet
 from cases.patients.models import Patient
 from cases.prescriptions.reaches import Arcs, ReachSettings
-from cases.prescriptions.starting_values import FIGURES, FootGiven, ScouredZone
+from cases.prescriptions.starting_values import FIGURES, FootGiven, PartOfLast, ScouredZone
 from shared.sides import SIDES, Side
 from workshop.figures.models import Figure
 from workshop.figures.queries import figures, figures_valid
@@ -31,6 +32,8 @@ SCOURED = {
     "scoured_short_of_toe_mm": "before_toe_mm",
     "scoured_rim_mm": "rim_mm",
 }
+STIFFENER_OF_LAST = {"stiffener_back_height_of_last": "low shoe"}
+PUFF_OF_LAST = {"puff_length_light": "light", "puff_length_standard": "standard", "puff_length_long": "long"}
 
 
 def latest_measures(patient: Patient) -> MeasureSet | None:
@@ -84,15 +87,37 @@ def reach_settings(*, on: date) -> ReachSettings:
     return _reaches_of(figures_valid(on=on).filter(name__in=REACHES))
 
 
-def sheet_settings(*, on: date) -> tuple[ReachSettings, ScouredZone]:
-    """What a sheet fills in by itself on a day: the reaches, and the zone that is scoured. One query."""
-    rows = list(figures_valid(on=on).filter(name__in=[*REACHES, *SCOURED]))
-    zone = {SCOURED[row.name]: row.value for row in rows if row.name in SCOURED}
-    return _reaches_of(row for row in rows if row.name in REACHES), ScouredZone(**zone)
+@dataclass(frozen=True)
+class SheetSettings:
+    """What a sheet works out or fills in by itself."""
+
+    reaches: ReachSettings
+    scoured_zone: ScouredZone
+    back_heights: tuple[PartOfLast, ...]
+    puff_lengths: tuple[PartOfLast, ...]
+
+
+def sheet_settings(*, on: date) -> SheetSettings:
+    """The workshop's figures for a sheet on a day. One query."""
+    asked = [*REACHES, *SCOURED, *STIFFENER_OF_LAST, *PUFF_OF_LAST]
+    rows = {row.name: row for row in figures_valid(on=on).filter(name__in=asked)}
+    return SheetSettings(
+        reaches=_reaches_of(rows[name] for name in REACHES),
+        scoured_zone=ScouredZone(**{field: rows[name].value for name, field in SCOURED.items()}),
+        back_heights=_parts_of_last(rows, STIFFENER_OF_LAST),
+        puff_lengths=_parts_of_last(rows, PUFF_OF_LAST),
+    )
+
+
+def _parts_of_last(rows: Mapping[str, Figure], words: Mapping[str, str]) -> tuple[PartOfLast, ...]:
+    return tuple(PartOfLast(word, rows[name].value, _standing(rows[name])) for name, word in words.items())
+
+
+def _standing(row: Figure) -> str:
+    return row.get_standing_display() + (f" ({row.source})" if row.source else "")
 
 
 def _reaches_of(rows: Iterable[Figure]) -> ReachSettings:
     rows = list(rows)
-    standings = sorted({row.get_standing_display() + (f" ({row.source})" if row.source else "") for row in rows})
     values = {REACHES[row.name]: row.value for row in rows}
-    return ReachSettings(source="; ".join(standings), **values)
+    return ReachSettings(source="; ".join(sorted({_standing(row) for row in rows})), **values)

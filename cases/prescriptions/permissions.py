@@ -4,7 +4,7 @@ from uuid import UUID
 
 from django.http import Http404
 
-from cases.prescriptions.models import Prescription
+from cases.prescriptions.models import OrderDocument, Prescription
 from cases.prescriptions.queries import whole
 from shared.refusals import NotAllowed
 from workshop.staff.models import Person
@@ -32,3 +32,13 @@ def prescription_for(person: Person, uuid: UUID, *, write: bool = False) -> Pres
     if write and not may_write(person):
         raise NotAllowed("A clinician writes prescriptions. You may read this one.")
     return prescription
+
+
+def order_document_for(person: Person, uuid: UUID) -> OrderDocument:
+    """The paper of an order with its version, for a person who writes prescriptions. Raises `Http404` for others."""
+    if not may_write(person):
+        raise Http404
+    found = OrderDocument.objects.select_related("prescription__patient").filter(uuid=uuid).first()
+    if found is None:
+        raise Http404
+    return found

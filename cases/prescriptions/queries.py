@@ -10,9 +10,11 @@ from django.db.models import DecimalField, Model, OuterRef, Prefetch, QuerySet, 
 from django.db.models.functions import Cast, JSONObject
 
 from cases.patients.models import Patient
-from cases.prescriptions.models import Foot, Prescription
-from cases.prescriptions.models.prescription import SINGLE_PARTS
+from cases.prescriptions.models import Foot, OrderDocument, Prescription, PrescriptionStatus, StartingPattern
+from cases.prescriptions.models.prescription import SINGLE_PARTS, WorkKind
 from cases.prescriptions.parts import MANY
+
+BUILT_HERE = (WorkKind.NEW, WorkKind.REPEAT)
 
 
 def whole(uuid: UUID) -> Prescription:
@@ -32,9 +34,14 @@ def _whole() -> QuerySet[Prescription]:
     feet = Foot.objects.select_related("last", *SINGLE_PARTS).annotate(
         **{_rows_named(name): _rows_of(kind.model) for name, kind in MANY.items()}
     )
-    return Prescription.objects.select_related(
-        "patient", "measure_set", "supersedes", "written_by", "signed_by"
-    ).prefetch_related(Prefetch("foot_set", queryset=feet))
+    papers = OrderDocument.objects.filter(prescription=OuterRef("pk")).order_by("pk")
+    return (
+        Prescription.objects.select_related(
+            "patient", "measure_set", "supersedes", "written_by", "signed_by", "taken_over_by"
+        )
+        .annotate(order_papers=ArraySubquery(papers.values(row=JSONObject(uuid="uuid", title="title", kind="kind"))))
+        .prefetch_related(Prefetch("foot_set", queryset=feet))
+    )
 
 
 # Parts of which a foot may have several come in the query that reads the foot: five tables, mostly empty. -------------
@@ -81,3 +88,14 @@ def prescriptions_of(patient: Patient) -> QuerySet[Prescription]:
 def versions_of(prescription: Prescription) -> QuerySet[Prescription]:
     """All versions of one prescription, the latest first."""
     return prescriptions_of(prescription.patient).filter(number=prescription.number)
+
+
+def last_signed_pair(patient: Patient) -> Prescription | None:
+    """The client's latest prescription for a pair built here that was signed and stands. One query."""
+    signed = prescriptions_of(patient).filter(status=PrescriptionStatus.SIGNED, work__in=BUILT_HERE)
+    return signed.order_by("-signed_at").first()
+
+
+def patterns() -> QuerySet[StartingPattern]:
+    """The patterns from which a draft may begin, by name, each with who kept it."""
+    return StartingPattern.objects.filter(retired_on__isnull=True).select_related("by")

@@ -10,6 +10,7 @@ from typing import Any
 
 from cases.prescriptions.reaches import Arcs, ReachSettings, ReachWords, worked_out
 from shared.sides import Edge
+from shared.workings import Status, Workings
 
 WITHOUT_PUFF = {"moccasin", "sandal"}
 WITHOUT_SHANK = {"moccasin", "sandal"}
@@ -85,7 +86,9 @@ def _stiffener(given: FootGiven, figures: Mapping[str, Decimal], reaches: ReachS
     for edge in Edge:
         values[f"{edge}_reach_mm"] = worked_out(words, edge=edge, arcs=given.arcs, settings=reaches)
     if given.last_length_mm is not None:
-        values["back_height_mm"] = _whole(given.last_length_mm * figures["stiffener_back_height_of_last"])
+        values["back_height_mm"] = part_of_last_mm(
+            figures["stiffener_back_height_of_last"], last_length_mm=given.last_length_mm
+        )
     return values
 
 
@@ -97,7 +100,7 @@ def _toe_puff(given: FootGiven, figures: Mapping[str, Decimal]) -> dict[str, Any
         "material": "vegetable-tanned belly",
     }
     if given.last_length_mm is not None:
-        values["length_mm"] = _whole(given.last_length_mm * figures["puff_length_standard"])
+        values["length_mm"] = part_of_last_mm(figures["puff_length_standard"], last_length_mm=given.last_length_mm)
     return values
 
 
@@ -120,5 +123,29 @@ class ScouredZone:
         return {**insole, **missing}
 
 
-def _whole(value: Decimal) -> Decimal:
-    return value.quantize(Decimal(1), rounding=ROUND_HALF_UP)
+def part_of_last_mm(part: Decimal, *, last_length_mm: Decimal) -> Decimal:
+    """A part of the length of the last in whole mm. The parts are common practice, without a source."""
+    return (part * last_length_mm).quantize(Decimal(1), rounding=ROUND_HALF_UP)
+
+
+@dataclass(frozen=True)
+class PartOfLast:
+    """A length that is worked out as a part of the length of the last; `source` says how far the part may be trusted."""
+
+    words: str
+    part: Decimal
+    source: str
+
+    def workings(self, *, last_length_mm: Decimal) -> Workings:
+        """The length in whole mm, with what was put in."""
+        return Workings(
+            name=self.words,
+            result=f"{self.words} {part_of_last_mm(self.part, last_length_mm=last_length_mm)} mm",
+            formula="part × length of the last",
+            inputs=(
+                ("length of the last", f"{last_length_mm.normalize():f} mm"),
+                ("part", f"{self.part.normalize():f}"),
+            ),
+            source=self.source,
+            status=Status.WORKSHOP_SETTING,
+        )

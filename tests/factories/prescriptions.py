@@ -1,5 +1,6 @@
 """Prescriptions, complete and plausible unless a test asks for something else."""
 
+import hashlib
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -8,8 +9,9 @@ from django.utils import timezone
 from cases.lasts.models import Last
 from cases.patients.models import Patient
 from cases.prescriptions import queries
-from cases.prescriptions.models import Foot, Prescription, PrescriptionStatus
+from cases.prescriptions.models import Foot, OrderDocument, Prescription, PrescriptionStatus, StartingPattern
 from cases.prescriptions.models.prescription import MANY_PARTS
+from cases.prescriptions.patterns import as_pattern
 from shared.history import acting
 from tests.factories.base import next_number, setting_up
 from tests.factories.staff import make_person
@@ -114,3 +116,33 @@ def signed(prescription: Prescription, *, by: Person | None = None) -> Prescript
 def make_signed_prescription(**kwargs: Any) -> Prescription:
     """A signed version; arguments as for `make_prescription`."""
     return signed(make_prescription(**kwargs))
+
+
+A_PDF = b"%PDF-1.4\n1 0 obj\n<<>>\nendobj\n%%EOF\n"
+
+
+def make_order_document(prescription: Prescription, *, title: str = "Letter", content: bytes = A_PDF) -> OrderDocument:
+    """The paper of an outside prescriber, attached to a version."""
+    with setting_up():
+        return OrderDocument.objects.create(
+            prescription=prescription,
+            kind="letter",
+            title=title,
+            content_type="application/pdf",
+            file=content,
+            sha256=hashlib.sha256(content).hexdigest(),
+            by=prescription.written_by,
+            at=timezone.now(),
+        )
+
+
+def make_pattern(prescription: Prescription, *, name: str = "House shoe") -> StartingPattern:
+    """A pattern with the parts of the first foot of a prescription."""
+    with setting_up():
+        return StartingPattern.objects.create(
+            name=name,
+            construction=prescription.construction,
+            parts=as_pattern(prescription.foot_set.all()[0]),
+            by=prescription.written_by,
+            at=timezone.now(),
+        )

@@ -211,7 +211,7 @@ def test_what_is_emptied_of_a_scoured_zone_that_was_there_stays_empty(at_the_tab
 def test_what_differs_from_left_to_right_is_said_in_words(at_the_tablet: Client) -> None:
     draft = make_prescription(left={"heel": {"height_mm": 18}})
     html = words_of(at_the_tablet.get(address(draft)).content)
-    assert "Heel LEFT and RIGHT differ : height (mm) LEFT , Heel" in html
+    assert "Heel LEFT and RIGHT differ : height (mm) LEFT height 18 mm" in html
 
 
 def test_work_on_one_shoe_says_so_on_the_other_side(at_the_tablet: Client) -> None:

@@ -11,9 +11,10 @@ from django.utils import timezone
 from cases.lasts.models import Last, MeasureSet
 from cases.patients.models import Patient
 from cases.prescriptions import given
-from cases.prescriptions.models import Foot, Prescription, PrescriptionStatus
+from cases.prescriptions.models import Foot, Prescription, PrescriptionStatus, StartingPattern
 from cases.prescriptions.models.prescription import Feet
 from cases.prescriptions.parts import PartsOfFoot, parts_of, write_parts
+from cases.prescriptions.patterns import laid_on
 from cases.prescriptions.queries import whole
 from cases.prescriptions.starting_values import starting_parts
 from shared.history import acting
@@ -34,13 +35,14 @@ def start_prescription(
     own_shoe: str = "",
     measure_set: MeasureSet | None = None,
     lasts: Mapping[str, Last] | None = None,
+    pattern: StartingPattern | None = None,
     by: Person,
     at: datetime,
 ) -> Prescription:
     """Begin a draft: its feet with the parts of an ordinary shoe, worked out from measures and last where known.
 
     `lasts` gives the last of each side; without it, a side's only last of this client is taken. Without a
-    `measure_set` the client's latest measures are taken.
+    `measure_set` the client's latest measures are taken. A `pattern` gives the parts in place of the ordinary ones.
     """
     number = next_number(patient)
     measure_set = measure_set or given.latest_measures(patient)
@@ -61,7 +63,7 @@ def start_prescription(
         )
         for side, last in given.lasts_of(patient, chosen=lasts or {}).items():
             if side in sides_of(feet):
-                _begin_foot(prescription, side=side, last=last, at=at)
+                _begin_foot(prescription, side=side, last=last, pattern=pattern, at=at)
     return prescription
 
 
@@ -133,11 +135,17 @@ def copy_foot(prescription: Prescription, *, seen_version: int, of: str, by: Per
     return draft
 
 
-def locked_draft(prescription: Prescription, *, seen_version: int) -> Prescription:
-    """The draft, locked until the end. Raises `Refused` where it is none, `Stale` where somebody saved since."""
+def locked_for_writing(prescription: Prescription) -> Prescription:
+    """The draft, locked until the end, whoever saved it last. Raises `Refused` where it is none."""
     draft = Prescription.objects.select_for_update(of=("self",)).select_related("patient").get(pk=prescription.pk)
     if draft.status != PrescriptionStatus.DRAFT:
         raise Refused(f"This version is {draft.get_status_display()}: it is not changed. Write a new version.")
+    return draft
+
+
+def locked_draft(prescription: Prescription, *, seen_version: int) -> Prescription:
+    """The draft, locked until the end. Raises `Refused` where it is none, `Stale` where somebody saved since."""
+    draft = locked_for_writing(prescription)
     if draft.version != seen_version:
         raise Stale(draft)
     return draft
@@ -155,14 +163,19 @@ def _agree_feet(draft: Prescription, *, at: datetime) -> None:
             _begin_foot(draft, side=side, last=lasts[Side(side)], at=at)
 
 
-def _begin_foot(prescription: Prescription, *, side: str, last: Last | None, at: datetime) -> None:
+def _begin_foot(
+    prescription: Prescription, *, side: str, last: Last | None, pattern: StartingPattern | None = None, at: datetime
+) -> None:
     foot = Foot.objects.create(prescription=prescription, side=side, last=last)
     on = timezone.localdate(at)
-    parts = starting_parts(
+    known, reaches = given.of_a_foot(side, last=last, measure_set=prescription.measure_set), given.reach_settings(on=on)
+    parts: PartsOfFoot = starting_parts(
         work=prescription.work,
         construction=prescription.construction,
-        given=given.of_a_foot(side, last=last, measure_set=prescription.measure_set),
+        given=known,
         figures=given.starting_figures(on=on),
-        reaches=given.reach_settings(on=on),
+        reaches=reaches,
     )
+    if pattern is not None:
+        parts = laid_on(pattern.parts, ordinary=parts, arcs=known.arcs, reaches=reaches)
     write_parts(foot, parts)

@@ -6,6 +6,7 @@ from typing import Any
 from django.db import transaction
 
 from cases.prescriptions.actions.drafts import next_number
+from cases.prescriptions.actions.orders import copy_documents
 from cases.prescriptions.models import Foot, NoteAnswer, Prescription, PrescriptionStatus
 from cases.prescriptions.models.prescription import WorkKind
 from cases.prescriptions.parts import parts_of, write_parts
@@ -14,7 +15,21 @@ from shared.history import acting
 from shared.refusals import Refused
 from workshop.staff.models import Person
 
-COPIED = ("patient", "feet", "construction", "purpose", "own_shoe", "measure_set", "shoe_weight_limit_g", "remarks")
+COPIED = (
+    "patient",
+    "feet",
+    "construction",
+    "purpose",
+    "own_shoe",
+    "measure_set",
+    "shoe_weight_limit_g",
+    "heel_limit_mm",
+    "review_months",
+    "wear_in",
+    "remarks",
+)
+OF_THE_ORDER = ("outside_author", "outside_profession", "ordered_on", "taken_over_by")
+"""Whose order it was: a new version of it is that order still, another pair is not."""
 
 
 @transaction.atomic
@@ -40,7 +55,7 @@ def write_new_version(prescription: Prescription, *, reason: str, by: Person, at
         at=at,
         patient=source.patient.uuid,
     ):
-        return _copy(
+        draft = _copy(
             source,
             number=source.number,
             version_no=version_no,
@@ -50,12 +65,19 @@ def write_new_version(prescription: Prescription, *, reason: str, by: Person, at
             trial_shoe=source.trial_shoe,
             written_by=by,
             written_at=at,
+            **{name: getattr(source, name) for name in OF_THE_ORDER},
         )
+        copy_documents(source, to=draft)
+    return draft
 
 
 @transaction.atomic
-def repeat_prescription(prescription: Prescription, *, by: Person, at: datetime) -> Prescription:
+def repeat_prescription(
+    prescription: Prescription, *, work: str = WorkKind.REPEAT, by: Person, at: datetime
+) -> Prescription:
     """A draft of a new prescription for the same shoe once more, on the same lasts. It is signed like any other.
+
+    `work` is what it is called: a new pair that begins from the last one need not be a repeat.
 
     Raises `Refused` where the prescription was never signed.
     """
@@ -66,11 +88,11 @@ def repeat_prescription(prescription: Prescription, *, by: Person, at: datetime)
     with acting(
         by=by,
         action="repeat_prescription",
-        says=f"Began prescription {number}, a repeat of prescription {source.number}, version {source.version_no}.",
+        says=f"Began prescription {number} from prescription {source.number}, version {source.version_no}.",
         at=at,
         patient=source.patient.uuid,
     ):
-        return _copy(source, number=number, work=WorkKind.REPEAT, written_by=by, written_at=at)
+        return _copy(source, number=number, work=work, written_by=by, written_at=at)
 
 
 def _copy(source: Prescription, **fields: Any) -> Prescription:

@@ -4,7 +4,13 @@ Works on what `queries.whole` loaded, without asking the database anything.
 """
 
 from cases.prescriptions.described.closed_in import closed_in_parts
-from cases.prescriptions.described.differences import PartDifference, between_feet, of_the_pair, pair_in_words
+from cases.prescriptions.described.differences import (
+    PartDifference,
+    between_feet,
+    of_the_pair,
+    order_in_words,
+    pair_in_words,
+)
 from cases.prescriptions.described.shape import FootInWords, PartInWords
 from cases.prescriptions.described.side_by_side import side_by_side
 from cases.prescriptions.described.underfoot import underfoot_parts
@@ -17,6 +23,7 @@ __all__ = [
     "PartInWords",
     "describe",
     "differences_in_words",
+    "order_in_words",
     "pair_in_words",
     "side_by_side",
 ]

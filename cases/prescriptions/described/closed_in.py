@@ -7,6 +7,7 @@ from cases.prescriptions.models import (
     Foot,
     Insole,
     MetatarsalSupport,
+    Raise,
     Relief,
     Shank,
     Stiffener,
@@ -19,6 +20,7 @@ def closed_in_parts(foot: Foot) -> list[PartInWords]:
     """Stiffener, puff, filler, insole and what lies on or under it, in the order in which they go in."""
     puff, insole = foot.one("toe_puff", ToePuff), foot.one("insole", Insole)
     shank, carbon = foot.one("shank", Shank), foot.one("carbon_zone", CarbonZone)
+    height = foot.one("height_raise", Raise)
     return [
         *_stiffener(foot.one("stiffener", Stiffener), foot.several("reliefs", Relief)),
         *(_toe_puff(puff) if puff else []),
@@ -29,6 +31,7 @@ def closed_in_parts(foot: Foot) -> list[PartInWords]:
         *(_shank(shank) if shank else []),
         *(_carbon(carbon) if carbon else []),
         *(_on_the_insole(insole) if insole else []),
+        *(_raise(height) if height else []),
         *part_of("remarks", "Remarks", ("remarks", foot.remarks)),
     ]
 
@@ -205,3 +208,7 @@ def _on_the_insole(insole: Insole) -> list[PartInWords]:
             ("forepart", mm(insole.inlay_forepart_mm)),
         ),
     ]
+
+
+def _raise(height: Raise) -> list[PartInWords]:
+    return part_of("raise_in_shoe", "Raise in the shoe", ("heel", mm(height.in_shoe_heel_mm)))

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from cases.prescriptions.described.shape import FootInWords, PartInWords
+from cases.prescriptions.described.shape import FootInWords, PartInWords, mm
 from cases.prescriptions.models import Prescription
 
 NOT_PRESCRIBED = "not prescribed"
@@ -42,23 +42,38 @@ def between_feet(old: Iterable[FootInWords], new: Iterable[FootInWords]) -> tupl
 
 def of_the_pair(old: Prescription, new: Prescription) -> tuple[PartDifference, ...]:
     """What differs in what is said once for both shoes."""
-    lines = _lines(pair_in_words(old), pair_in_words(new))
+    lines = (*_lines(pair_in_words(old), pair_in_words(new)), *_lines(order_in_words(old), order_in_words(new)))
     return (PartDifference(side="", part="pair", name="The pair", lines=lines),) if lines else ()
 
 
 def pair_in_words(prescription: Prescription) -> PartInWords:
     """What is said once for both shoes. The construction stands with the visible part of each foot."""
-    limit = prescription.shoe_weight_limit_g
+    limit, months = prescription.shoe_weight_limit_g, prescription.review_months
     lines = (
         ("work", prescription.get_work_display()),
         ("on", prescription.get_feet_display()),
         ("for", prescription.purpose),
         ("the client's own shoe", prescription.own_shoe),
         ("each shoe weighs at most", "" if limit is None else f"{limit} g"),
+        ("heel at most", mm(prescription.heel_limit_mm)),
+        ("review planned", "" if months is None else f"{months} months after hand-over"),
+        ("wear-in planned", prescription.wear_in.replace("-", " ")),
         ("trial shoe", "before the uppers" if prescription.trial_shoe else ""),
         ("remarks", prescription.remarks),
     )
     return PartInWords(part="pair", name="The pair", lines=tuple(line for line in lines if line[1]))
+
+
+def order_in_words(prescription: Prescription) -> PartInWords:
+    """Whose order it was, where it came from elsewhere. Not for the papers of the bench: makers build, they ask here."""
+    taken_over_by = prescription.taken_over_by
+    lines = (
+        ("ordered by", prescription.outside_author),
+        ("profession", prescription.outside_profession),
+        ("ordered on", f"{prescription.ordered_on:%-d %b %Y}" if prescription.ordered_on else ""),
+        ("taken over here by", taken_over_by.name if taken_over_by else ""),
+    )
+    return PartInWords(part="order", name="Received order", lines=tuple(line for line in lines if line[1]))
 
 
 def labels_that_differ(left: PartInWords | None, right: PartInWords | None) -> tuple[str, ...]:

@@ -5,7 +5,7 @@ from cases.prescriptions.models import Flare, Foot, Heel, Raise, Rocker, Sole, W
 
 
 def underfoot_parts(foot: Foot) -> list[PartInWords]:
-    """Raise, sole, heel, rocker, wedges and flares, upwards from nothing but what is prescribed."""
+    """Sole, heel, rocker, raise, wedges and flares: nothing but what is prescribed."""
     sole, heel = foot.one("sole", Sole), foot.one("heel", Heel)
     rocker, height = foot.one("rocker", Rocker), foot.one("height_raise", Raise)
     return [
@@ -76,7 +76,4 @@ def _raise(height: Raise) -> list[PartInWords]:
         ("toe", mm(height.on_sole_toe_mm)),
     )
     material = height.material if any(value for _, value in on_sole) else ""
-    return [
-        *part_of("raise_in_shoe", "Raise in the shoe", ("heel", mm(height.in_shoe_heel_mm))),
-        *part_of("raise_on_sole", "Raise on the sole", *on_sole, ("material", material)),
-    ]
+    return part_of("raise_on_sole", "Raise on the sole", *on_sole, ("material", material))

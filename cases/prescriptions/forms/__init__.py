@@ -1,6 +1,7 @@
 """What a clinician fills in: the pair, and block by block the parts of both feet."""
 
-from cases.prescriptions.forms.pair import NewForm, NewVersionForm
+from cases.prescriptions.forms.beginning import NewForm, NewVersionForm
+from cases.prescriptions.forms.documents import DocumentForm
 from cases.prescriptions.forms.sheet import Sheet
 
-__all__ = ["NewForm", "NewVersionForm", "Sheet"]
+__all__ = ["DocumentForm", "NewForm", "NewVersionForm", "Sheet"]

@@ -219,6 +219,7 @@ SECTIONS = (
                 ),
                 folded=True,
             ),
+            Block("raise-in-shoe", "Raise in the shoe", "height_raise", ("in_shoe_heel_mm",), folded=True),
             Block(
                 "inlay",
                 "Room for a removable inlay",
@@ -249,9 +250,9 @@ SECTIONS = (
             Block("rocker", "Rocker", "rocker", ("apex_percent", "angle_deg", "curved", "apex_angle_deg"), folded=True),
             Block(
                 "raise",
-                "Raise, in the shoe and on the sole",
+                "Raise on the sole",
                 "height_raise",
-                ("in_shoe_heel_mm", "on_sole_heel_mm", "on_sole_ball_mm", "on_sole_toe_mm", "material"),
+                ("on_sole_heel_mm", "on_sole_ball_mm", "on_sole_toe_mm", "material"),
                 folded=True,
             ),
             *(

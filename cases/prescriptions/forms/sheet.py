@@ -1,7 +1,6 @@
 """The whole page as one form: the pair, and each block of each section for LEFT and RIGHT."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
 from django import forms
@@ -9,89 +8,28 @@ from django.db.models import Model, Q
 from django.http import QueryDict
 
 from cases.lasts.models import Last, MeasureSet
-from cases.prescriptions.forms.blocks import NEEDED, SECTIONS, Block, Section
+from cases.prescriptions.forms.blocks import NEEDED, SECTIONS, Block
 from cases.prescriptions.forms.fields import EMPTY, form_class, kept, label_of, model_of, shown
 from cases.prescriptions.forms.pair import PairForm
-from cases.prescriptions.given import arcs_of
+from cases.prescriptions.forms.rows import BlockRow, Half, SectionRows
+from cases.prescriptions.given import SheetSettings, arcs_of
 from cases.prescriptions.models import Foot, Insole, Prescription, Stiffener
 from cases.prescriptions.parts import MANY, SINGLE, PartsOfFoot
 from cases.prescriptions.reaches import WORDS, Arcs, ReachSettings, ReachWords, filled_in, reach_workings
-from cases.prescriptions.starting_values import ScouredZone
+from cases.prescriptions.starting_values import PartOfLast
 from shared.sides import SIDES, Edge, Side
 from shared.workings import Workings
+from workshop.staff.models import Person
 
 __all__ = ["Sheet", "label_of"]
-
-
-@dataclass
-class Half:
-    """One block of one foot. `forms` are several only where a foot may have any number of that part."""
-
-    side: Side
-    forms: list[forms.Form]
-    workings: list[tuple[str, list[Workings]]] = field(default_factory=list)
-    """By the side of the foot: what each reach would be by the measures."""
-
-    @property
-    def is_there(self) -> bool:
-        return any(bound.value() not in EMPTY for form in self.forms for bound in form)
-
-    @property
-    def has_errors(self) -> bool:
-        return any(form.errors for form in self.forms)
-
-
-@dataclass
-class BlockRow:
-    """One block, LEFT and RIGHT side by side; a half is None where the work is not on that shoe."""
-
-    block: Block
-    left: Half | None
-    right: Half | None
-
-    @property
-    def halves(self) -> list[Half]:
-        return [half for half in (self.left, self.right) if half]
-
-    @property
-    def is_open(self) -> bool:
-        return not self.block.folded or any(half.is_there or half.has_errors for half in self.halves)
-
-    @property
-    def differ(self) -> list[str] | None:
-        """The labels in which LEFT and RIGHT are not alike; None where there is nothing to hold side by side."""
-        if self.left is None or self.right is None or "last" in self.block.fields:
-            return None
-        if len(self.left.forms) != len(self.right.forms):
-            return ["their number"]
-        labels: dict[str, None] = {}
-        for left, right in zip(self.left.forms, self.right.forms, strict=True):
-            for name in self.block.fields:
-                if (left[name].value() or "") != (right[name].value() or ""):
-                    labels[str(left[name].label)] = None
-        return list(labels)
-
-
-@dataclass
-class SectionRows:
-    section: Section
-    rows: list[BlockRow]
 
 
 class Sheet:
     """Reads and writes one draft. `data` is what a page sent; without it the sheet shows what is saved."""
 
-    def __init__(
-        self,
-        prescription: Prescription,
-        *,
-        reaches: ReachSettings,
-        scoured_zone: ScouredZone,
-        data: QueryDict | None = None,
-    ) -> None:
+    def __init__(self, prescription: Prescription, *, settings: SheetSettings, data: QueryDict | None = None) -> None:
         self.prescription = prescription
-        self.reaches = reaches
-        self.scoured_zone = scoured_zone
+        self.settings = settings
         self.data = data
         self.pair = PairForm(prescription=prescription, data=data)
         self.feet: dict[Side, Foot] = {Side(foot.side): foot for foot in prescription.foot_set.all()}
@@ -108,10 +46,19 @@ class Sheet:
     def _half(self, block: Block, side: Side) -> Half:
         foot = self.feet[side]
         if block.part in MANY and not block.fixed:
-            return Half(side, [self._form(block, side, row, nth) for nth, row in enumerate(self._rows(block, foot))])
+            return Half(
+                side,
+                [self._form(block, side, row, nth) for nth, row in enumerate(self._rows(block, foot))],
+                is_rows=True,
+            )
         half = Half(side, [self._form(block, side, _row_of(block, foot))])
         if block.key == "stiffener":
-            half.workings = _all_workings(self.arcs[side], self.reaches)
+            half.workings = [
+                *_all_workings(self.arcs[side], self.settings.reaches),
+                *_by_the_last(foot, "back height", self.settings.back_heights),
+            ]
+        if block.key == "puff":
+            half.workings = _by_the_last(foot, "length", self.settings.puff_lengths)
         return half
 
     def _rows(self, block: Block, foot: Foot) -> Sequence[Model | None]:
@@ -141,14 +88,13 @@ class Sheet:
 
     def is_valid(self) -> bool:
         """Whether all of it can be saved. Nothing need be complete before signing, but no part half said."""
-        valid = self.pair.is_valid()
-        for _, form in self._forms():
-            valid &= form.is_valid()
-        if valid:
-            self._ask_what_is_needed()
-        return not any(form.errors for _, form in self._forms()) and not self.pair.errors
+        self.pair.is_valid()
+        for _, form in self.each_form():
+            form.is_valid()
+        self._ask_what_is_needed()
+        return not any(form.errors for _, form in self.each_form()) and not self.pair.errors
 
-    def _forms(self) -> Iterator[tuple[tuple[Block, Side], forms.Form]]:
+    def each_form(self) -> Iterator[tuple[tuple[Block, Side], forms.Form]]:
         for section in self.sections:
             for row in section.rows:
                 for half in row.halves:
@@ -158,14 +104,14 @@ class Sheet:
     def _ask_what_is_needed(self) -> None:
         begun = {
             self._whose(block, side, form)
-            for (block, side), form in self._forms()
+            for (block, side), form in self.each_form()
             if any(value not in EMPTY for value in form.cleaned_data.values())
         }
-        for (block, side), form in self._forms():
+        for (block, side), form in self.each_form():
             if self._whose(block, side, form) not in begun:
                 continue
             for name in NEEDED.get(block.part, ()):
-                if name in form.fields and form.cleaned_data.get(name) in EMPTY:
+                if name in form.fields and name not in form.errors and form.cleaned_data.get(name) in EMPTY:
                     form.add_error(name, "Say this too, or empty everything of this part.")
 
     @staticmethod
@@ -173,14 +119,29 @@ class Sheet:
         """Which part a form is about: blocks of one single part are about the same."""
         return (side, block.part) if block.part in SINGLE else (side, str(form.prefix))
 
-    def fields(self) -> dict[str, Any]:
-        """What is said of the pair."""
-        return dict(self.pair.cleaned_data)
+    def fields(self, *, by: Person) -> dict[str, Any]:
+        """What is said of the pair and can be saved. Who first writes an order from elsewhere down has taken it over."""
+        said = dict(self.pair.cleaned_data)
+        if "outside_author" in said:
+            said["taken_over_by"] = (self.prescription.taken_over_by or by) if said["outside_author"] else None
+        return said
+
+    def waiting(self) -> set[tuple[Side, str]]:
+        """The parts of a foot that cannot be saved as they stand: a figure cannot be, or a part is half said."""
+        return {(side, block.part) for (block, side), form in self.each_form() if form.errors}
+
+    def parts_that_can_be(self) -> dict[str, PartsOfFoot]:
+        """What is said of each foot without the parts that wait: of those, what was saved before stays."""
+        waiting = self.waiting()
+        return {
+            side: {name: values for name, values in parts.items() if (side, name) not in waiting}
+            for side, parts in self.parts().items()
+        }
 
     def parts(self) -> dict[str, PartsOfFoot]:
         """What is said of each foot, as the action takes it."""
         found: dict[str, dict[str, Any]] = {side: {} for side in self.feet}
-        for (block, side), form in self._forms():
+        for (block, side), form in self.each_form():
             values = {
                 name: kept(block.part, name, value) for name, value in form.cleaned_data.items() if name != "last"
             }
@@ -196,7 +157,7 @@ class Sheet:
         return {side: self._settled(side, of_side) for side, of_side in found.items()}
 
     def _chosen_last(self, form: forms.Form) -> dict[str, Last | None]:
-        if "last" not in form.fields:
+        if "last" not in form.cleaned_data:
             return {}
         by_pk = {last.pk: last for last in self.lasts}
         return {"last": by_pk.get(form.cleaned_data["last"])}
@@ -207,9 +168,10 @@ class Sheet:
         for name in SINGLE:
             values, is_there = settled[name]
             settled[name] = values if is_there else None
-        if settled["stiffener"] is not None:
+        waiting = {name for of_side_waiting, name in self.waiting() if of_side_waiting == side}
+        if settled["stiffener"] is not None and "stiffener" not in waiting:
             settled["stiffener"] = self._with_reaches(Side(side), settled["stiffener"])
-        if settled["insole"] is not None:
+        if settled["insole"] is not None and "insole" not in waiting:
             settled["insole"] = self._with_its_scoured_zone(Side(side), settled["insole"])
         return settled
 
@@ -218,10 +180,10 @@ class Sheet:
         was_scoured = before is not None and before.scoured_to_mm is not None
         if values["scoured_to_mm"] is None or was_scoured:
             return values
-        return self.scoured_zone.laid_round(values)
+        return self.settings.scoured_zone.laid_round(values)
 
     def _with_reaches(self, side: Side, values: Mapping[str, Any]) -> dict[str, Any]:
-        measure_set: MeasureSet | None = self.pair.cleaned_data["measure_set"]
+        measure_set: MeasureSet | None = self.pair.cleaned_data.get("measure_set", self.prescription.measure_set)
         arcs = self.arcs if measure_set == self.prescription.measure_set else arcs_of(measure_set)
         before = self.feet[side].one("stiffener", Stiffener)
         words = ReachWords(medial=values["medial_reach"], lateral=values["lateral_reach"])
@@ -233,7 +195,7 @@ class Sheet:
                 before=ReachWords(before.medial_reach, before.lateral_reach) if before else None,
                 before_mm=getattr(before, f"{edge}_reach_mm", None),
                 arcs=arcs[side],
-                settings=self.reaches,
+                settings=self.settings.reaches,
             )
             for edge in Edge
         }
@@ -244,14 +206,32 @@ class Sheet:
     def errors(self) -> list[tuple[str, str, str]]:
         """The id to go to, where it is in words, and what is wrong."""
         found = _errors_of(self.pair, "The pair")
-        for (block, side), form in self._forms():
+        for (block, side), form in self.each_form():
             found += _errors_of(form, f"{side.label}, {block.title}")
+        return found
+
+    def settled_otherwise(self, sent: "Sheet") -> list[tuple[str, str]]:
+        """What is saved now where the page shows another value: worked out, or written as the workshop writes it.
+
+        Parts that wait keep what the page shows, and so do parts of which a foot may have any number of rows.
+        """
+        waiting = sent.waiting()
+        shown_there = {form.prefix: form for _, form in sent.each_form()}
+        found = []
+        for (block, side), form in self.each_form():
+            before = shown_there.get(form.prefix)
+            if before is None or (side, block.part) in waiting or (block.part in MANY and not block.fixed):
+                continue
+            for name in form.fields:
+                now, then = form[name].value(), before[name].value()
+                if not isinstance(now, bool) and str(now or "") != str(then or ""):
+                    found.append((form[name].html_name, str(now or "")))
         return found
 
     def rows_against_saved(self) -> list[tuple[str, str, str]]:
         """What is saved beside what this page sent, in words, where they are not the same."""
         found = _against_saved(self.pair, "The pair")
-        for (block, side), form in self._forms():
+        for (block, side), form in self.each_form():
             found += _against_saved(form, f"{side.label}, {block.title}")
         return found
 
@@ -280,6 +260,12 @@ def _all_workings(arcs: Arcs, settings: ReachSettings) -> list[tuple[str, list[W
         if there:
             found.append((str(edge), there))
     return found
+
+
+def _by_the_last(foot: Foot, what: str, parts: Sequence[PartOfLast]) -> list[tuple[str, list[Workings]]]:
+    if foot.last is None:
+        return []
+    return [(what, [part.workings(last_length_mm=foot.last.length_mm) for part in parts])]
 
 
 def _errors_of(form: forms.Form, where: str) -> list[tuple[str, str, str]]:

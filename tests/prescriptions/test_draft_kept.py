@@ -1,0 +1,155 @@
+"""A draft is kept at every change: what can be saved is, what cannot waits, and nobody writes over anybody unknowingly."""
+
+import re
+import uuid
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from typing import Any
+
+import pytest
+from django.test import Client
+from django.urls import reverse
+
+from cases.prescriptions import actions, queries
+from cases.prescriptions.described import describe
+from cases.prescriptions.models import Prescription
+from tests.factories.figures import load_figures
+from tests.factories.lasts import make_measure_set
+from tests.factories.patients import make_patient
+from tests.factories.prescriptions import make_prescription, make_signed_prescription
+from tests.factories.staff import make_person
+from tests.prescriptions.pages import filled_in
+from workshop.staff.models import Person
+
+pytestmark = pytest.mark.django_db
+
+SignIn = Callable[[Person], Client]
+
+
+@pytest.fixture(autouse=True)
+def figures(db: None) -> None:
+    load_figures()
+
+
+@pytest.fixture
+def at_the_tablet(clinician: Person, signed_in: SignIn) -> Client:
+    return signed_in(clinician)
+
+
+def page_of(client: Client, draft: Prescription) -> dict[str, Any]:
+    return filled_in(client.get(reverse("prescription", args=[draft.uuid])).content.decode())
+
+
+def kept(client: Client, draft: Prescription, page: dict[str, Any]) -> Any:
+    return client.post(reverse("prescription-keep", args=[draft.uuid]), page)
+
+
+def lines(draft: Prescription, side: str, part: str) -> dict[str, str]:
+    foot = next(foot for foot in describe(queries.whole(draft.uuid)) if foot.side == side)
+    found = foot.part(part)
+    return dict(found.lines) if found else {}
+
+
+def state_shown(answer: Any) -> int:
+    found = re.search(r'data-version="(\d+)"', answer.content.decode())
+    assert found is not None
+    return int(found[1])
+
+
+def test_a_draft_kept_twenty_times_holds_what_was_typed_last(at_the_tablet: Client) -> None:
+    draft = make_prescription()
+    page = page_of(at_the_tablet, draft)
+    for height in range(11, 31):
+        page["left-heel-height_mm"] = str(height)
+        page["seen_version"] = str(state_shown(kept(at_the_tablet, draft, page)))
+    assert (queries.whole(draft.uuid).version, lines(draft, "left", "heel")["height"]) == (21, "30 mm")
+
+
+def test_what_cannot_be_waits_and_the_rest_is_saved(at_the_tablet: Client) -> None:
+    draft = make_prescription(right={"heel": {"height_mm": 22}})
+    page = page_of(at_the_tablet, draft) | {"left-heel-height_mm": "18", "right-heel-height_mm": "-4"}
+    kept(at_the_tablet, draft, page)
+    assert [lines(draft, side, "heel")["height"] for side in ("left", "right")] == ["18 mm", "22 mm"]
+
+
+def test_why_a_part_waits_is_said_beside_it(at_the_tablet: Client) -> None:
+    draft = make_prescription()
+    answer = kept(at_the_tablet, draft, page_of(at_the_tablet, draft) | {"left-rocker-angle_deg": "17"})
+    beside = re.findall(r'data-beside="(.*?)">(.*?)<', answer.content.decode())
+    assert beside == [("id_left-rocker-apex_percent", "Not saved: Say this too, or empty everything of this part.")]
+
+
+def test_a_part_that_waits_keeps_what_was_saved_of_it(at_the_tablet: Client) -> None:
+    draft = make_prescription(left={"rocker": {"apex_percent": 55, "angle_deg": 15}})
+    kept(at_the_tablet, draft, page_of(at_the_tablet, draft) | {"left-rocker-angle_deg": "170"})
+    assert lines(draft, "left", "rocker")["angle"] == "15°"
+
+
+def test_a_figure_of_the_pair_that_cannot_be_waits_alone(at_the_tablet: Client) -> None:
+    draft = make_prescription()
+    page = page_of(at_the_tablet, draft) | {"pair-review_months": "99", "pair-purpose": "walking"}
+    kept(at_the_tablet, draft, page)
+    saved = queries.whole(draft.uuid)
+    assert (saved.purpose, saved.review_months) == ("walking", None)
+
+
+def test_a_reach_that_was_worked_out_is_given_to_the_page(at_the_tablet: Client) -> None:
+    patient = make_patient()
+    measures = make_measure_set(patient=patient, left={"heel_to_joint": 200, "heel_to_fifth": 180})
+    draft = make_prescription(patient=patient, measure_set=measures)
+    page = page_of(at_the_tablet, draft) | {"left-stiffener-medial_reach": "long"}
+    answer = kept(at_the_tablet, draft, page).content.decode()
+    given = dict(re.findall(r'data-field="(.*?)" value="(.*?)"', answer))
+    assert given == {"left-stiffener-medial_reach_mm": "180"}
+
+
+def test_who_comes_second_is_refused_and_loses_nothing_saved(at_the_tablet: Client) -> None:
+    draft = make_prescription()
+    mine = page_of(at_the_tablet, draft)
+    kept(at_the_tablet, draft, mine | {"left-heel-height_mm": "25"})
+    answer = kept(at_the_tablet, draft, mine | {"left-heel-height_mm": "18"})
+    assert (answer.status_code, lines(draft, "left", "heel")["height"]) == (409, "25 mm")
+
+
+def test_a_page_that_did_not_hear_that_it_was_saved_is_not_stale(at_the_tablet: Client) -> None:
+    draft = make_prescription()
+    page = page_of(at_the_tablet, draft)
+    number = str(uuid.uuid4())
+    kept(at_the_tablet, draft, page | {"left-heel-height_mm": "25", "submission": number})
+    answer = kept(at_the_tablet, draft, page | {"left-heel-height_mm": "26", "unanswered": number})
+    assert (answer.status_code, lines(draft, "left", "heel")["height"]) == (200, "26 mm")
+
+
+def test_what_another_person_saved_counts_as_unheard_for_nobody(at_the_tablet: Client, signed_in: SignIn) -> None:
+    draft = make_prescription()
+    page = page_of(at_the_tablet, draft)
+    number = str(uuid.uuid4())
+    colleague = signed_in(make_person(name="Iris Invented", roles=["clinician"]))
+    kept(colleague, draft, page | {"left-heel-height_mm": "25", "submission": number})
+    assert kept(at_the_tablet, draft, page | {"unanswered": number}).status_code == 409
+
+
+def test_two_people_in_one_draft_are_told_of_each_other(at_the_tablet: Client, signed_in: SignIn) -> None:
+    draft = make_prescription()
+    opens = reverse("prescription-open", args=[draft.uuid])
+    signed_in(make_person(name="Iris Invented", roles=["clinician"])).post(opens)
+    assert "Iris Invented has this draft open" in at_the_tablet.post(opens).content.decode()
+
+
+def test_who_is_alone_in_a_draft_is_told_of_nobody(at_the_tablet: Client) -> None:
+    draft = make_prescription()
+    opens = reverse("prescription-open", args=[draft.uuid])
+    at_the_tablet.post(opens)
+    assert "this draft open" not in at_the_tablet.post(opens).content.decode()
+
+
+def test_who_closed_a_draft_is_soon_forgotten(clinician: Person, now: datetime) -> None:
+    draft = make_prescription()
+    actions.be_present(draft, by=make_person(name="Iris Invented", roles=["clinician"]), at=now)
+    later = now + timedelta(seconds=76)
+    assert actions.be_present(draft, by=clinician, at=later) == []
+
+
+def test_a_signed_version_is_not_kept_over(at_the_tablet: Client) -> None:
+    signed = make_signed_prescription()
+    assert kept(at_the_tablet, signed, {"seen_version": "1"}).status_code == 409
