@@ -2,13 +2,14 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 from uuid import UUID
 
 from django.conf import settings
 from django.db.models import Prefetch
 from django.urls import reverse
+from django.utils import timezone
 
 from cases.bench.checks_asked import part_words
 from cases.bench.models import CoverRequirement, Difference, Pair, Stage
@@ -20,6 +21,7 @@ from cases.overview.side_by_side import side_by_side
 from cases.patients.models import Paper, PaperKind
 from cases.patients.queries import live_allergies
 from cases.prescriptions.described import FootInWords, PartInWords, describe
+from cases.prescriptions.drawn import drawn
 from cases.prescriptions.models import Foot, Prescription
 from cases.prescriptions.models.prescription import WorkKind
 from cases.prescriptions.queries import whole
@@ -61,11 +63,11 @@ class StageRow:
 def print_job_card(uuid: UUID, *, by: Person, at: datetime) -> Paper:
     """The job card of a pair, kept. Raises `Pair.DoesNotExist`."""
     pair = Pair.objects.select_related("patient", "working_to").get(uuid=uuid)
-    return print_once(draft_of(pair), by=by, at=at)
+    return print_once(draft_of(pair, on=timezone.localdate(at)), by=by, at=at)
 
 
-def draft_of(pair: Pair) -> Draft:
-    """What the job card of a pair says now."""
+def draft_of(pair: Pair, *, on: date) -> Draft:
+    """What the job card of a pair says now; `on` is the day whose settings stand in where nothing was measured."""
     prescription = whole(pair.working_to.uuid) if pair.working_to else None
     feet = describe(prescription) if prescription else _asked_without_prescription(pair)
     measure_set, measures = _measures(pair, prescription)
@@ -86,6 +88,7 @@ def draft_of(pair: Pair) -> Draft:
             "has_lasts": prescription is not None and prescription.work not in SMALL_WORKS,
             "groups": side_by_side(feet, leave_out=ON_THE_HEAD),
             "stages": stage_rows(pair),
+            "cut_aways": drawn(prescription, on=on).cut_aways if prescription else (),
             "measure_set": measure_set,
             "measures": measures,
             "allergies": list(live_allergies(pair.patient)),

@@ -23,6 +23,7 @@ from cases.overview.side_by_side import PartGroup, side_by_side
 from cases.patients.models import Allergy, Paper, Patient
 from cases.patients.permissions import CLINICAL_ROLES
 from cases.prescriptions.described import describe
+from cases.prescriptions.drawn import drawn
 from cases.prescriptions.queries import whole
 from shared.fragments import done, page
 from shared.models import Deed
@@ -72,7 +73,7 @@ def pair(request: StaffRequest, uuid: UUID) -> HttpResponse:
         **_rows(this),
     }
     if at_the_bench:
-        context |= {"groups": _groups(this), "story": story_of(this), "sides": _sides(this)}
+        context |= {"story": story_of(this), "sides": _sides(this), **_held(this, on=timezone.localdate(now))}
     return page(request, "overview/pair.html", context)
 
 
@@ -115,8 +116,13 @@ def _sides(this: Pair) -> Sequence[str]:
     return ("left", "right") if this.feet == "both" else (this.feet,)
 
 
-def _groups(this: Pair) -> tuple[PartGroup, ...]:
-    return side_by_side(describe(whole(this.working_to.uuid))) if this.working_to else ()
+def _held(this: Pair, *, on: date) -> dict[str, Any]:
+    """What the pair's shoes hold, in words and drawn."""
+    groups: tuple[PartGroup, ...] = ()
+    if this.working_to is None:
+        return {"groups": groups, "cut_aways": ()}
+    version = whole(this.working_to.uuid)
+    return {"groups": side_by_side(describe(version)), "cut_aways": drawn(version, on=on).cut_aways}
 
 
 def story_of(this: Pair) -> list[Told]:

@@ -78,14 +78,16 @@ def _shapes(laid: Laid, prefix: str, *, turned: bool, width: float) -> Iterator[
         stroke = CHANGED_STROKE if is_changed else None
         yield f'<g class="{_name(kind)}"{_filled(kind, prefix, stroke=stroke)}>'
         for shape in shapes:
-            points = shape.points * [-1, 1] + [width, 0] if turned else shape.points
+            points = _simpler(shape.points, is_open=shape.is_open)
+            if turned:
+                points = points * [-1, 1] + [width, 0]
             yield f'<path d="{path_of(points, is_open=shape.is_open)}"/>'
         yield "</g>"
 
 
 def path_of(points: Points, *, is_open: bool) -> str:
-    """Steps of whole tenths of a millimetre from point to point, without those that lie on the way."""
-    tenths = np.rint(10 * _simpler(points, is_open=is_open)).astype(int)
+    """Steps of whole tenths of a millimetre from point to point."""
+    tenths = np.rint(10 * points).astype(int)
     steps = np.diff(tenths, axis=0)
     start = f"M{_tenths(tenths[0, 0])} {_tenths(tenths[0, 1])}l"
     way = " ".join(f"{_tenths(du)} {_tenths(dv)}" for du, dv in steps.tolist() if du or dv)
@@ -93,6 +95,7 @@ def path_of(points: Points, *, is_open: bool) -> str:
 
 
 def _simpler(points: Points, *, is_open: bool) -> Points:
+    """Without points that lie on the way from one to the next; before it is turned about, so that both feet keep alike."""
     import shapely
 
     if len(points) < 4:
