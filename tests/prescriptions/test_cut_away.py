@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from django.template.loader import render_to_string
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -323,3 +324,8 @@ def test_words_beside_a_plan_lie_on_no_others(wanted: list[float]) -> None:
     heights = [20.0] * len(wanted)
     tops = spread(sorted(wanted), heights, least=0, most=320)
     assert all(upper + 20 <= lower + 1e-9 for upper, lower in itertools.pairwise(tops))
+
+
+def test_a_page_shows_the_drawing_and_not_its_text() -> None:
+    page = render_to_string("prescriptions/_cut_away.html", {"cut_aways": cut_aways_of({Side.LEFT: a_shoe()})})
+    assert page.count('<svg class="cut-away"') == 1

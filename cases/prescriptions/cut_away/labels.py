@@ -64,15 +64,17 @@ def in_rows(calls: Sequence[tuple[float, str]], *, width: float, room: float) ->
         sorted(several, key=lambda each: -abs(calls[each][0] - middle)),
     )
     found: dict[int, Block] = {}
-    least = 10 * MOST_ROWS
+    least = (len(calls) ** 2, 10 * MOST_ROWS)
     for order in orders:
         placed: dict[int, Block] = {}
         for number in order:
             placed[number] = _nearest(*calls[number], list(placed.values()), width=width, room=room)
         deep = max((each.low for each in placed.values()), default=0)
-        if deep < least:
-            found, least = placed, deep
-        if deep <= 1 + max((len(each.lines) for each in placed.values()), default=0):
+        blocks = list(placed.values())
+        met = sum(_meet(one, other) for number, one in enumerate(blocks) for other in blocks[:number])
+        if (met, deep) < least or not found:
+            found, least = placed, (met, deep)
+        if not met and deep <= 1 + max((len(each.lines) for each in placed.values()), default=0):
             break
     return [found[number] for number in several]
 

@@ -13,18 +13,24 @@ from shared.calculations import BadInput
 from shared.sides import Edge, Side
 
 
+class Svg(str):
+    """SVG text of our own writing, every word in it escaped: a page takes it as it is."""
+
+    __slots__ = ()
+
+    def __html__(self) -> str:
+        return self
+
+
 @dataclass(frozen=True)
 class CutAway:
     """The drawing of one shoe. Where its form cannot be drawn, `not_drawn` says why and `svg` is empty."""
 
     side: Side
     drawn_from: str
-    svg: str = ""
+    svg: Svg = Svg()
     not_drawn: str = ""
     has_changes: bool = False
-
-    def __html__(self) -> str:
-        return self.svg
 
 
 def cut_aways_of(
@@ -58,7 +64,7 @@ def cut_aways_of(
                 says=in_words(views[side], side=side, changed=marked.get(side, ())),
                 prefix=f"{prefix}-{side.value}",
             )
-            drawn.append(CutAway(side, shoes[side].form.drawn_from, svg, has_changes=bool(marked.get(side))))
+            drawn.append(CutAway(side, shoes[side].form.drawn_from, Svg(svg), has_changes=bool(marked.get(side))))
     return tuple(drawn)
 
 

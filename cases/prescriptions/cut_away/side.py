@@ -198,7 +198,7 @@ def puff_words(shoe: Shoe) -> str:
 def _of_the_insole(shoe: Shoe, stack: Stack) -> Iterator[Call]:
     length, insole = shoe.form.length_mm, shoe.insole
     if insole:
-        x = 0.44 * length
+        x = 0.36 * length
         finished = (insole.finished_heel_mm, insole.finished_waist_mm, insole.finished_forepart_mm)
         heights = " / ".join("–" if each is None else f"{each:g}" for each in finished)
         words = said(
@@ -210,7 +210,7 @@ def _of_the_insole(shoe: Shoe, stack: Stack) -> Iterator[Call]:
             "insole", (x, (stack.at(x, stack.foot_bed) + stack.at(x, stack.under_insole)) / 2), words, Zone.BELOW
         )
         if insole.inlay_heel_mm or insole.inlay_forepart_mm:
-            x = 0.56 * length
+            x = 0.46 * length
             words = (
                 f"room for an inlay, heel {insole.inlay_heel_mm or 0:g} / forepart {insole.inlay_forepart_mm or 0:g} mm"
             )
