@@ -134,6 +134,8 @@ def stock_on(on: date) -> Stock:
     moduli: dict[str, Modulus] = {}
     for row in materials_valid(on=on):
         densities[row.name] = Density(row.name, row.kind, float(row.density_low_kg_m3), float(row.density_high_kg_m3))
+        if row.modulus_low_mpa is not None and row.modulus_high_mpa is not None:
+            moduli[row.name] = Modulus(float(row.modulus_low_mpa), float(row.modulus_high_mpa))
     return Stock(densities, moduli)
 
 

@@ -129,24 +129,35 @@ def layered_rigidity(*, layers: Sequence[Layer], bonded: bool) -> Rigidity:
     Bonded: z = Σ E·b·h·z / Σ E·b·h and EI = Σ E·b·(h³/12 + h·(z − z̄)²). Sliding: the sum of each layer's own.
     """
     _check_layers(layers)
-    own = sum(layer.modulus_mpa * layer.width_mm * layer.thickness_mm**3 / 12 for layer in layers)
     if not bonded:
+        own = sum(layer.modulus_mpa * layer.width_mm * layer.thickness_mm**3 / 12 for layer in layers)
         return Rigidity(own, None, _rigidity_sheet(own, layers, how="sliding"))
+    ei, axis = _section(layers)
+    return Rigidity(ei, axis, _rigidity_sheet(ei, layers, how="bonded"))
+
+
+def bending_rigidity(layers: Sequence[Layer]) -> float:
+    """EI in N·mm² of bonded layers from the bottom up, without a sheet. Takes any layers of some thickness."""
+    return _section(layers)[0]
+
+
+def _section(layers: Sequence[Layer]) -> tuple[float, float]:
+    """EI in N·mm² and neutral axis in mm of the transformed section."""
+    own = sum(layer.modulus_mpa * layer.width_mm * layer.thickness_mm**3 / 12 for layer in layers)
     stiffnesses, middles, under = [], [], 0.0
     for layer in layers:
         stiffnesses.append(layer.modulus_mpa * layer.width_mm * layer.thickness_mm)
         middles.append(under + layer.thickness_mm / 2)
         under += layer.thickness_mm
     axis = sum(k * z for k, z in zip(stiffnesses, middles, strict=True)) / sum(stiffnesses)
-    ei = own + sum(k * (z - axis) ** 2 for k, z in zip(stiffnesses, middles, strict=True))
-    return Rigidity(ei, axis, _rigidity_sheet(ei, layers, how="bonded"))
+    return own + sum(k * (z - axis) ** 2 for k, z in zip(stiffnesses, middles, strict=True)), axis
 
 
 def bend_stiffness(*, ei_n_mm2: float, free_length_mm: float) -> BendStiffness:
     """N·m for each degree over a free length: EI / L · π/180. Raises `BadInput`."""
     check_within("ei_n_mm2", ei_n_mm2, 0, 1e14, unit="N·mm²")
     check_within("free_length_mm", free_length_mm, 5, 400)
-    stiffness = ei_n_mm2 / free_length_mm / 1000 * math.pi / 180
+    stiffness = stiffness_over(ei_n_mm2, free_length_mm=free_length_mm)
     sheet = Workings(
         name="stiffness in bending",
         result=f"{stiffness:.3f} N·m for each degree",
@@ -157,6 +168,11 @@ def bend_stiffness(*, ei_n_mm2: float, free_length_mm: float) -> BendStiffness:
         cautions=(MOISTURE,),
     )
     return BendStiffness(stiffness, sheet)
+
+
+def stiffness_over(ei_n_mm2: float, *, free_length_mm: float) -> float:
+    """N·m for each degree of bending over a free length in mm."""
+    return ei_n_mm2 / free_length_mm / 1000 * math.pi / 180
 
 
 def label_of(n_m_per_deg: float, *, bends_below: float, rigid_above: float) -> str:

@@ -5,6 +5,7 @@ Areas in cm², thickness in mm, densities in kg/m³, weights in g.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from shared.calculations import check_within
 from shared.workings import Status, Workings
@@ -97,7 +98,10 @@ def together(parts: Sequence[PartWeight], *, range_part: float) -> ShoeWeight:
         name="weight of the shoe",
         result=f"about {to_ten(middle)} g, {to_ten(low)}-{to_ten(high)}",
         formula="sum over its parts: volume × density",
-        inputs=tuple((part.words, f"{part.middle_g:.0f} g, {part.material}") for part in there),
+        inputs=tuple(
+            (part.words, f"{part.middle_g:.0f} g, {100 * part.middle_g / middle:.0f} %, {part.material}")
+            for part in there
+        ),
         source=f"{TYPICAL}; range of ±{100 * range_part:.0f} % at least, a workshop setting",
         status=Status.WORKSHOP_SETTING,
         cautions=(ESTIMATE,),
@@ -115,10 +119,12 @@ def density_for(said: str, *, otherwise: str, table: Mapping[str, Density]) -> D
 
     Of rows that hold as many of the words, one of the ordinary material's kind comes first.
     """
-    words, ordinary = set(_words(said)) - VAGUE, table[otherwise]
+    words, ordinary = _words(said) - VAGUE, table[otherwise]
+    if not words:
+        return ordinary
 
     def alike(row: Density) -> tuple[int, bool, bool]:
-        return len(words & set(_words(row.material))), row.kind == ordinary.kind, row is ordinary
+        return len(words & _words(row.material)), row.kind == ordinary.kind, row is ordinary
 
     best = max(table.values(), key=alike)
     return best if alike(best)[0] else ordinary
@@ -142,5 +148,6 @@ VAGUE = {
 """Words of a material's name that alone say little."""
 
 
-def _words(text: str) -> list[str]:
-    return [word.strip(",.;()") for word in text.casefold().replace("-", " ").split()]
+@lru_cache(maxsize=512)
+def _words(text: str) -> frozenset[str]:
+    return frozenset(word.strip(",.;()") for word in text.casefold().replace("-", " ").split())

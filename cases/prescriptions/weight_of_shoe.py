@@ -10,8 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from cases.prescriptions.cut_away.shell import BOOT_TOPS_MM, back_height, reach_of, topline
 from cases.prescriptions.cut_away.bottom import scoured_zone
+from cases.prescriptions.cut_away.shell import BOOT_TOPS_MM, back_height, reach_of, topline
 from cases.prescriptions.cut_away.stack import insole_thickness, sole_thickness, stack_of
 from cases.prescriptions.shoe import Shoe
 from cases.prescriptions.weight import Density, PartWeight, ShoeWeight, density_for, of_volume, together
@@ -69,6 +69,17 @@ class Plan:
         inner = np.maximum(self.width - 2 * rim_mm, 0.0)
         at = np.clip(np.linspace(start, end, 121), 0, float(self.x[-1]))
         return float(np.trapezoid(np.interp(at, self.x, inner), at)) / 100
+
+    def broadest_mm(self, start: float, end: float) -> float:
+        """The greatest width between two places along the foot."""
+        at = np.clip(np.linspace(start, end, 61), 0, float(self.x[-1]))
+        return float(np.interp(at, self.x, self.width).max())
+
+    def edge_mm(self, start: float, end: float) -> float:
+        """Both edges of the plan between two places, as if it lay even about its long axis."""
+        at = np.linspace(start, end, 61)
+        half = np.interp(at, self.x, self.width) / 2
+        return 2 * float(np.hypot(np.diff(at), np.diff(half)).sum())
 
     def volume_cm3(self, height: NDArray[np.float64], over: NDArray[np.float64]) -> float:
         """What lies under the plan with this height over these places."""

@@ -2,7 +2,10 @@
 
 from collections.abc import Mapping
 
+from cases.prescriptions.implied.cuts import cuts_told
 from cases.prescriptions.implied.figures import ImpliedFigures, Modulus, Promised, Stock, Workshop
+from cases.prescriptions.implied.forepart import forepart_told
+from cases.prescriptions.implied.heights import heights_told
 from cases.prescriptions.implied.told import Group, Implied, OfFoot, Row, Told
 from cases.prescriptions.implied.weights import weight_told
 from cases.prescriptions.shoe import Shoe
@@ -43,4 +46,11 @@ def implied_of(shoes: Mapping[Side, Shoe], *, workshop: Workshop, promised: Prom
 def of_foot(shoe: Shoe, *, workshop: Workshop, promised: Promised = NOTHING_PROMISED) -> OfFoot:
     """One foot's figures. Raises `BadInput` where the form cannot be drawn."""
     weight = weight_of_shoe(shoe, densities=workshop.stock.densities, figures=workshop.weight)
-    return OfFoot(side=shoe.side, weight=weight, told={"weight": weight_told(weight, promised)})
+    heights, rocker = heights_told(shoe, promised)
+    told = {
+        "weight": weight_told(weight, promised),
+        **heights,
+        **forepart_told(shoe, workshop),
+        **cuts_told(shoe, workshop),
+    }
+    return OfFoot(side=shoe.side, weight=weight, told=told, rocker=rocker)

@@ -1,0 +1,181 @@
+"""How high the foot stands, how steep, and what the sole of a rocker comes to: read off the layers that are drawn."""
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from cases.prescriptions.cut_away.stack import Stack, sole_thickness, stack_of
+from cases.prescriptions.implied.figures import Promised
+from cases.prescriptions.implied.told import Line, Told
+from cases.prescriptions.raises import ARITHMETIC as PARTS
+from cases.prescriptions.raises import MEASURE_AGAIN, change_of_pitch
+from cases.prescriptions.rocker import APEX_PERCENT, BANDS, CHORD, CHORD_CAUTION, PLACES, TRIED
+from cases.prescriptions.shoe import Shoe
+from shared.sides import Edge
+from shared.workings import Status, Workings
+
+DRAWN = "the layers as they are drawn under the last; line of the last from memory"
+CUSHIONS = "A cushion in its scoured zone and an inlay in the room left for it add nothing."
+NEARLY_NOTHING_MM = 0.25
+"""Under half of what the screen shows of a layer."""
+
+
+def heights_told(shoe: Shoe, promised: Promised) -> tuple[dict[str, Told], Line | None]:
+    """Heights, pitch, raise and rocker by their keys, and the rocker's profile. Raises `BadInput`."""
+    stack = stack_of(shoe, Edge.MEDIAL)
+    told = {f"{place}_height": each for place, each in _heights(shoe, stack, promised)}
+    told["pitch"] = _pitch(shoe)
+    told |= _raise(shoe)
+    if shoe.rocker is None:
+        return told, None
+    told["rocker_thickness"], told["rocker_lift"] = _thickness(shoe, stack), _lift(shoe, stack)
+    return told, _line(shoe, stack)
+
+
+def _heights(shoe: Shoe, stack: Stack, promised: Promised) -> Iterator[tuple[str, Told]]:
+    form = shoe.form
+    for place, x in (("heel", 0.0), ("joint", form.heel_to_joint_mm), ("toe", form.length_mm)):
+        bottom, bed, insole, over, under = (
+            stack.at(x, line)
+            for line in (stack.last_bottom, stack.foot_bed, stack.under_insole, stack.over_sole, stack.under_sole)
+        )
+        layers = (
+            ("Raise in the shoe", bottom - bed),
+            ("Insole", bed - insole),
+            ("Raise on the sole", insole - over),
+            ("Sole and heel" if place == "heel" else "Sole", over - under),
+        )
+        sheet = Workings(
+            name=f"height under the {place}",
+            result=f"{bottom - under:.0f} mm",
+            formula="raise in the shoe + insole + raise on the sole + sole",
+            inputs=tuple((words, f"{mm:.1f} mm") for words, mm in layers if mm >= NEARLY_NOTHING_MM),
+            source=DRAWN,
+            status=Status.GEOMETRY,
+            cautions=(CUSHIONS, MEASURE_AGAIN),
+        )
+        yield place, Told(sheet, passed=_heel_passed(shoe, promised) if place == "heel" else "")
+
+
+def _heel_passed(shoe: Shoe, promised: Promised) -> str:
+    heel, limit = shoe.heel.height_mm if shoe.heel else None, promised.heel_limit_mm
+    if heel is None or limit is None or heel <= limit:
+        return ""
+    return f"heel {heel:g} mm passes the {limit:g} mm that the client was promised"
+
+
+def _pitch(shoe: Shoe) -> Told:
+    """The prescribed heel, else the last's, and what the raise adds, over the way from heel to joint."""
+    form, raised = shoe.form, shoe.height_raise
+    heel = shoe.heel.height_mm if shoe.heel and shoe.heel.height_mm is not None else form.heel_height_mm
+    added = 0.0
+    if raised:
+        added = (raised.in_shoe_heel_mm or 0) + (raised.on_sole_heel_mm or 0) - (raised.on_sole_ball_mm or 0)
+    pitch = heel + added
+    now, last = (math.degrees(math.atan2(mm, form.heel_to_joint_mm)) for mm in (pitch, form.heel_height_mm))
+    sheet = Workings(
+        name="pitch",
+        result=f"{pitch:.0f} mm, {now:.0f}° (the last's {form.heel_height_mm:.0f} mm, {last:.0f}°)",
+        formula="arctan((heel + what the raise adds at the heel over the joint) / heel to joint)",
+        inputs=(
+            ("Heel", f"{heel:g} mm"),
+            ("Added by the raise", f"{added:g} mm"),
+            ("Heel to joint", f"{form.heel_to_joint_mm:.0f} mm"),
+            ("Against the last", f"{pitch - form.heel_height_mm:+.0f} mm, {now - last:+.1f}°"),
+        ),
+        source=PARTS,
+        status=Status.GEOMETRY,
+        cautions=(MEASURE_AGAIN,),
+    )
+    return Told(sheet)
+
+
+def _raise(shoe: Shoe) -> dict[str, Told]:
+    raised = shoe.height_raise
+    if raised is None:
+        return {}
+    in_shoe = raised.in_shoe_heel_mm or 0.0
+    change = change_of_pitch(
+        in_shoe_heel_mm=in_shoe,
+        on_sole_heel_mm=raised.on_sole_heel_mm or 0.0,
+        on_sole_ball_mm=raised.on_sole_ball_mm or 0.0,
+        heel_to_ball_mm=shoe.form.heel_to_joint_mm,
+    )
+    told = {"raise_pitch": Told(change.workings)}
+    back = shoe.stiffener.back_height_mm if shoe.stiffener else None
+    if in_shoe and back is not None:
+        sheet = Workings(
+            name="stiffener left behind the heel",
+            result=f"{back - in_shoe:.0f} mm, the heel stands {in_shoe:.0f} mm up in it",
+            formula="back height − raise in the shoe",
+            inputs=(("Back height", f"{back:g} mm"), ("Raise in the shoe, heel", f"{in_shoe:g} mm")),
+            source=PARTS,
+            status=Status.GEOMETRY,
+        )
+        told["raise_stiffener"] = Told(sheet)
+    return told
+
+
+def _places(shoe: Shoe, stack: Stack) -> dict[str, float]:
+    assert shoe.rocker is not None
+    length = shoe.form.length_mm
+    at = (0.0, stack.breast_mm, shoe.rocker.apex_percent / 100 * length, shoe.form.heel_to_joint_mm, length)
+    return dict(zip(PLACES, at, strict=True))
+
+
+def _thickness(shoe: Shoe, stack: Stack) -> Told:
+    """From the underside to what lies on the sole; a raise is counted with its own heights."""
+    thick = {
+        place: stack.at(x, stack.over_sole) - stack.at(x, stack.under_sole) for place, x in _places(shoe, stack).items()
+    }
+    assert shoe.rocker is not None
+    inside = APEX_PERCENT[0] <= shoe.rocker.apex_percent <= APEX_PERCENT[1]
+    sheet = Workings(
+        name="sole of a rocker",
+        result=", ".join(f"{place} {mm:.0f}" for place, mm in thick.items()) + " mm",
+        formula="line over the sole − line of the ground side, set so that the sole's own thickness is left everywhere",
+        inputs=(
+            ("Apex from the heel", f"{shoe.rocker.apex_percent:g} %"),
+            ("Angle", f"{shoe.rocker.angle_deg:g}°, {'curved' if shoe.rocker.curved else 'straight'}"),
+            ("Sole's own thickness", f"{sole_thickness(shoe):g} mm"),
+            ("Of it the rocker's at the apex", f"{thick['apex'] - sole_thickness(shoe):.0f} mm"),
+            ("Toe spring of the last", f"{shoe.form.toe_spring_mm:g} mm"),
+        ),
+        source=f"{CHORD}; {DRAWN}",
+        status=Status.GEOMETRY,
+        cautions=(TRIED,) if inside else (f"The apex lies beyond the papers' 50 to 60 %. {BANDS}.", TRIED),
+    )
+    return Told(sheet, words=f"apex {thick['apex']:.0f} mm thick")
+
+
+def _lift(shoe: Shoe, stack: Stack) -> Told:
+    assert shoe.rocker is not None
+    lift = stack.at(shoe.form.length_mm, stack.under_sole)
+    sheet = Workings(
+        name="toe lift of the rocker, sole on the ground",
+        result=f"{lift:.0f} mm",
+        formula="(1 − apex) × length × tan(angle)",
+        inputs=(
+            ("Length", f"{shoe.form.length_mm:g} mm"),
+            ("Apex from the heel", f"{shoe.rocker.apex_percent:g} %"),
+            ("Angle", f"{shoe.rocker.angle_deg:g}°"),
+        ),
+        source=CHORD,
+        status=Status.GEOMETRY,
+        cautions=(CHORD_CAUTION,),
+    )
+    return Told(sheet)
+
+
+def _line(shoe: Shoe, stack: Stack) -> Line:
+    """The sole from the side, heel left."""
+    x = np.linspace(0, shoe.form.length_mm, 36)
+    over, under = (np.interp(x, stack.x, line) for line in (stack.over_sole, stack.under_sole))
+    high, wide = float(over.max()) + 4, float(x[-1])
+
+    def path(line: "np.ndarray[tuple[int], np.dtype[np.float64]]") -> str:
+        return "M" + "L".join(f"{at:.0f} {high - up:.1f}" for at, up in zip(x, line, strict=True))
+
+    ground = f"M0 {high:.1f}H{wide:.0f}"
+    return Line(ground, path(over), path(under), wide, high + 2, says="the sole from the side, heel left, toe right")
