@@ -359,6 +359,7 @@ def address_of_paper(kind: str) -> str:
 FILES = frozenset(
     {
         "paper",
+        "order-document",
         "measures-sheet",
         "cast-label",
         "cast-labels",

@@ -86,3 +86,81 @@ def test_a_part_is_added_read_and_signed_without_javascript(tablet: Callable[...
         "signed",
         (("edge", "medial"), ("height at the edge", "4 mm")),
     )
+
+
+def test_a_change_is_saved_and_said_so_without_a_button(tablet: Callable[..., Page], draft: Prescription) -> None:
+    page = tablet(reverse("prescription", args=[draft.uuid]))
+    page.locator("#block-heel > summary").click()
+    page.locator("#id_left-heel-height_mm").fill("31")
+    page.locator("#id_left-heel-height_mm").press("Tab")
+    expect(page.locator("#line-heel")).to_contain_text("height 31 mm")
+    expect(page.locator("#saved")).to_contain_text("Saved")
+    heel = describe(queries.whole(draft.uuid))[0].part("heel")
+    assert heel
+    assert dict(heel.lines)["height"] == "31 mm"
+
+
+def test_a_block_is_opened_and_filled_with_the_keyboard_alone(tablet: Callable[..., Page], draft: Prescription) -> None:
+    page = tablet(reverse("prescription", args=[draft.uuid]))
+    page.locator("#block-heel > summary").focus()
+    page.keyboard.press("Enter")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Control+A")
+    page.keyboard.type("29")
+    page.keyboard.press("Tab")
+    expect(page.locator("#line-heel")).to_contain_text("height 29 mm")
+
+
+def test_what_is_typed_without_a_network_is_saved_when_it_is_back(
+    tablet: Callable[..., Page], draft: Prescription
+) -> None:
+    page = tablet(reverse("prescription", args=[draft.uuid]))
+    page.locator("#block-heel > summary").click()
+    page.context.set_offline(True)
+    page.locator("#id_left-heel-height_mm").fill("27")
+    page.locator("#id_left-heel-height_mm").press("Tab")
+    expect(page.locator("#saved")).to_contain_text("no network")
+    page.context.set_offline(False)
+    expect(page.locator("#line-heel")).to_contain_text("height 27 mm")
+
+
+def test_a_part_half_said_waits_and_says_so(tablet: Callable[..., Page], draft: Prescription) -> None:
+    page = tablet(reverse("prescription", args=[draft.uuid]))
+    page.locator("#block-rocker > summary").click()
+    page.locator("#id_left-rocker-angle_deg").fill("15")
+    page.locator("#id_left-rocker-angle_deg").press("Tab")
+    expect(page.locator("#saved")).to_contain_text("but for what is marked")
+    expect(page.locator("#block-rocker")).to_contain_text("Not saved: Say this too")
+
+
+def test_two_people_are_told_and_the_second_is_shown_both(
+    tablet: Callable[..., Page], draft: Prescription, prescriber: Person
+) -> None:
+    page = tablet(reverse("prescription", args=[draft.uuid]))
+    page.locator("#block-heel > summary").click()
+    actions.save_draft(
+        draft, seen_version=1, parts={"left": {"heel": {"height_mm": 18}}}, by=prescriber, at=timezone.now()
+    )
+    page.locator("#id_left-heel-height_mm").fill("33")
+    page.locator("#id_left-heel-height_mm").press("Tab")
+    expect(page.locator("#saved")).to_contain_text("somebody else saved this draft")
+    page.get_by_role("button", name="Save", exact=True).first.click()
+    expect(page.locator("#stale")).to_contain_text("LEFT, Heel, height (mm)")
+
+
+def test_the_save_button_saves_with_javascript_too(tablet: Callable[..., Page], draft: Prescription) -> None:
+    page = tablet(reverse("prescription", args=[draft.uuid]))
+    page.get_by_role("button", name="Save, read it once more and sign").click()
+    page.wait_for_url(f"**{reverse('prescription-sign', args=[draft.uuid])}")
+    assert queries.whole(draft.uuid).version == 2
+
+
+def test_the_bar_the_drawing_and_the_blocks_fit_the_tablet(tablet: Callable[..., Page], draft: Prescription) -> None:
+    page = tablet(reverse("prescription", args=[draft.uuid]))
+    expect(page.locator("#region-drawing svg").first).to_be_visible()
+    page.locator("#underfoot").scroll_into_view_if_needed()
+    wide = page.evaluate("document.documentElement.scrollWidth")
+    bar, drawing = page.locator("#draft-bar").bounding_box(), page.locator("#region-drawing svg").first.bounding_box()
+    assert bar
+    assert drawing
+    assert (wide, bar["y"] >= 0, 0 <= drawing["y"] < 768) == (1024, True, True)

@@ -10,9 +10,12 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from cases.prescriptions import actions, completeness, permissions, queries
+from cases.prescriptions.answers import answers_to
 from cases.prescriptions.forms import Sheet
 from cases.prescriptions.given import sheet_settings
 from cases.prescriptions.models import Prescription, PrescriptionStatus
+from cases.prescriptions.notes.answers import with_answers
+from cases.prescriptions.panel import panel_of
 from cases.prescriptions.views.common import found, seen_version
 from shared.fragments import done
 from shared.once import repeatable
@@ -111,14 +114,33 @@ def prescription_keep(request: StaffRequest, uuid: UUID) -> HttpResponse:
         "missing": completeness.missing(saved),
         "others": actions.be_present(saved, by=request.user, at=at),
     }
-    return render(request, "prescriptions/_kept.html", context)
+    return render(request, "prescriptions/_kept.html", context | _beside(saved))
 
 
 @allowed(*permissions.WRITERS)
 @require_POST
 @repeatable
 def prescription_open(request: StaffRequest, uuid: UUID) -> HttpResponse:
-    """A page says that the draft is open on it, and is told who else has it open, and whether it was saved since."""
+    """A page says that the draft is open on it, and is told who else has it open, and whether it was saved since.
+
+    A page that was just opened asks for what stands beside the form as well.
+    """
     version = permissions.prescription_for(request.user, uuid, write=True)
-    context = {"prescription": version, "others": actions.be_present(version, by=request.user, at=timezone.now())}
+    context: dict[str, Any] = {
+        "prescription": version,
+        "others": actions.be_present(version, by=request.user, at=timezone.now()),
+    }
+    if "beside" in request.POST:
+        context |= _beside(version)
     return render(request, "prescriptions/_present.html", context)
+
+
+def _beside(version: Prescription) -> dict[str, Any]:
+    """The drawing and the notes of what is saved."""
+    panel = panel_of(version, on=timezone.localdate())
+    return {
+        "panel": panel,
+        "cut_aways": panel.cut_aways,
+        "asked": with_answers(panel.notes, answers_to(version)),
+        "may_answer": True,
+    }
