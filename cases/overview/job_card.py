@@ -31,6 +31,7 @@ from workshop.staff.models import Person
 
 MOST_PAGES = 2
 MOST_PAGES_OF_A_SMALL_WORK = 1
+"""Beside the page of the drawing, where there is a prescription to draw."""
 SMALL_WORKS = frozenset({WorkKind.ADAPTATION, WorkKind.REPAIR})
 ON_THE_HEAD = frozenset({"last"})
 """Parts that the card shows by themselves, with what the bench needs besides."""
@@ -79,7 +80,7 @@ def draft_of(pair: Pair, *, on: date) -> Draft:
         template="papers/job_card.html",
         about_uuid=pair.uuid,
         pair_uuid=pair.uuid,
-        most_pages=MOST_PAGES_OF_A_SMALL_WORK if pair.kind in SMALL_WORKS else MOST_PAGES,
+        most_pages=(MOST_PAGES_OF_A_SMALL_WORK if pair.kind in SMALL_WORKS else MOST_PAGES) + bool(prescription),
         context={
             "pair": pair,
             "patient": pair.patient,
