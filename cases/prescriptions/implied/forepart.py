@@ -143,13 +143,13 @@ def _label(layers: Sequence[Across], stiff: Stiff, figures: ImpliedFigures) -> T
         label_of(each, bends_below=figures.rigidity_bends_below, rigid_above=figures.rigidity_rigid_above)
         for each in (stiff.low, stiff.middle, stiff.high)
     )
-    words = label if least == most else f"{least} to {most}"
     sheet = Workings(
         name="forepart across the joint, layers bonded",
-        result=f"about {stiff.middle:.2f} N·m for each degree, {stiff.low:.2f}-{stiff.high:.2f}",
+        result=label if least == most else f"{least} to {most}",
         formula="Σ E·b·(h³/12 + h·(z − z̄)²) / free length × π/180",
         inputs=(
-            *((each.words, _said(each)) for each in layers),
+            ("Stiffness", f"about {stiff.middle:.2f} N·m for each degree, {stiff.low:.2f}-{stiff.high:.2f}"),
+            *((each.words.capitalize(), _said(each)) for each in layers),
             ("Free length", f"{figures.rigidity_free_length_mm:g} mm"),
             ("Bends below", f"{figures.rigidity_bends_below:g} N·m for each degree"),
             ("Rigid above", f"{figures.rigidity_rigid_above:g} N·m for each degree"),
@@ -158,7 +158,7 @@ def _label(layers: Sequence[Across], stiff: Stiff, figures: ImpliedFigures) -> T
         status=Status.WORKSHOP_SETTING,
         cautions=(*((SLIDES,) if any(each.is_soft for each in layers) else ()), MOISTURE),
     )
-    return Told(sheet, words=words)
+    return Told(sheet)
 
 
 def _said(each: Across) -> str:

@@ -133,9 +133,10 @@ def _thickness(shoe: Shoe, stack: Stack) -> Told:
     inside = APEX_PERCENT[0] <= shoe.rocker.apex_percent <= APEX_PERCENT[1]
     sheet = Workings(
         name="sole of a rocker",
-        result=", ".join(f"{place} {mm:.0f}" for place, mm in thick.items()) + " mm",
+        result=f"{thick['apex']:.0f} mm at the apex",
         formula="line over the sole − line of the ground side, set so that the sole's own thickness is left everywhere",
         inputs=(
+            *((f"At the {place}", f"{mm:.0f} mm") for place, mm in thick.items()),
             ("Apex from the heel", f"{shoe.rocker.apex_percent:g} %"),
             ("Angle", f"{shoe.rocker.angle_deg:g}°, {'curved' if shoe.rocker.curved else 'straight'}"),
             ("Sole's own thickness", f"{sole_thickness(shoe):g} mm"),
@@ -146,7 +147,7 @@ def _thickness(shoe: Shoe, stack: Stack) -> Told:
         status=Status.GEOMETRY,
         cautions=(TRIED,) if inside else (f"The apex lies beyond the papers' 50 to 60 %. {BANDS}.", TRIED),
     )
-    return Told(sheet, words=f"apex {thick['apex']:.0f} mm thick")
+    return Told(sheet)
 
 
 def _lift(shoe: Shoe, stack: Stack) -> Told:

@@ -10,16 +10,10 @@ from shared.workings import Workings
 
 @dataclass(frozen=True)
 class Told:
-    """One figure of one foot. `words` stand before it (a label first); `passed` says which promise it passes."""
+    """One figure of one foot; `passed` says which promise to the client it passes."""
 
     sheet: Workings
-    words: str = ""
     passed: str = ""
-
-    @property
-    def shown(self) -> str:
-        """What a person reads without opening the sheet: what left and right are compared by."""
-        return self.words or self.sheet.result
 
 
 @dataclass(frozen=True)
@@ -57,7 +51,7 @@ class Row:
     @property
     def differs(self) -> bool:
         """Whether the two feet of a pair are told differently."""
-        one, other = (each.shown if each else "" for each in (self.left, self.right))
+        one, other = (each.sheet.result if each else "" for each in (self.left, self.right))
         return self.is_pair and one != other
 
 
