@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from cases.lasts.models import Last
 from cases.patients.models import Patient
 from cases.prescriptions.actions import switch_note, write_new_version
 from cases.prescriptions.models import Prescription
@@ -9,12 +10,13 @@ from cases.prescriptions.notes import RULES
 from tests.factories.figures import load_figures
 from tests.factories.lasts import make_last, make_measure_set
 from tests.factories.patients import make_allergy, make_finding, make_patient
-from tests.factories.prescriptions import make_prescription, make_signed_prescription
+from tests.factories.prescriptions import make_order_document, make_pattern, make_prescription, make_signed_prescription
 from tests.factories.staff import make_person
 from tests.page_queries.counted import KNOWN, Asked, Counted, Scene
 from tests.page_queries.patients_pages import raise_red_flags
 
 WHOLE = f"{KNOWN}; the version; its feet with every part"
+DRAWN = "room before the toe; measures, deformities and agreed lasts"
 FOUND = "open red flags; findings; allergies"
 
 
@@ -46,17 +48,42 @@ def _draft(scene: Scene) -> Asked:
     return Asked([make_prescription(measure_set=measures, **prescribed).uuid])
 
 
+def _drawn(scene: Scene) -> dict[str, Any]:
+    """Prescribed from measures, and LEFT on a last: what a drawing reads."""
+    prescribed = _prescribed(scene)
+    patient = prescribed["patient"]
+    return {
+        "measure_set": patient.measure_sets.earliest("pk"),
+        "left_last": Last.objects.filter(owner=patient).earliest("pk"),
+        **prescribed,
+    }
+
+
 def _signed(scene: Scene) -> Asked:
-    return Asked([make_signed_prescription(**_prescribed(scene)).uuid])
+    return Asked([make_signed_prescription(**_drawn(scene)).uuid])
 
 
 def _next_version(scene: Scene) -> Prescription:
-    signed = make_signed_prescription(**_prescribed(scene))
+    signed = make_signed_prescription(**_drawn(scene))
     return write_new_version(signed, reason="The back rubs.", by=scene.clinician, at=scene.now)
 
 
 def _follows(scene: Scene) -> Asked:
     return Asked([_next_version(scene).uuid])
+
+
+def _patterns(scene: Scene) -> Asked:
+    draft = make_prescription(written_by=scene.clinician)
+    for name in scene.names():
+        make_pattern(draft, name=name)
+    return Asked()
+
+
+def _attached(scene: Scene) -> Asked:
+    draft = make_prescription(**_prescribed(scene))
+    for name in scene.names():
+        make_order_document(draft, title=name)
+    return Asked([draft.uuid])
 
 
 def _switched(scene: Scene) -> Asked:
@@ -68,10 +95,27 @@ def _switched(scene: Scene) -> Asked:
 
 PAGES = [
     Counted(
+        "prescription-patterns",
+        "manager",
+        4,
+        f"{KNOWN}; the patterns with who kept each",
+        "patterns, by name",
+        _patterns,
+    ),
+    Counted(
+        "order-document-add",
+        "clinician",
+        5,
+        WHOLE,
+        "papers that are attached already: this page adds one",
+        _attached,
+        most_shown=0,
+    ),
+    Counted(
         "prescription-new",
         "clinician",
-        6,
-        f"{KNOWN}; the client; open red flags; measures to choose from",
+        8,
+        f"{KNOWN}; the client; open red flags; the last pair; patterns; measures to choose from",
         "measures, each shown by its day, and red flags, by their signs",
         _new,
         most_shown=0,
@@ -85,12 +129,20 @@ PAGES = [
         _draft,
         case="draft",
     ),
-    Counted("prescription", "maker", 6, f"{WHOLE}; its versions", "reliefs on each foot", _signed, case="signed"),
     Counted(
         "prescription",
         "maker",
-        8,
-        f"{WHOLE}; the version before; its feet with every part; all versions",
+        10,
+        f"{WHOLE}; {DRAWN}; its versions",
+        "reliefs on each foot",
+        _signed,
+        case="signed",
+    ),
+    Counted(
+        "prescription",
+        "maker",
+        12,
+        f"{WHOLE}; the version before; its feet with every part; {DRAWN} of both together; all versions",
         "reliefs on each foot of both versions",
         _follows,
         case="next version",

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from typing import Any
+from uuid import uuid4
 
 import pgtrigger
 import pytest
@@ -9,14 +10,14 @@ from django.apps import apps
 from django.db import IntegrityError, connection, models, transaction
 from django.utils import timezone
 
-from cases.prescriptions.models import Foot, Prescription
+from cases.prescriptions.models import Foot, OrderDocument, Prescription
 from cases.prescriptions.models.prescription import SINGLE_PARTS
 from shared.history import Program, acting
 from shared.privileges import APPLICATION_ROLE, grant_to_application_role
 from tests.factories.base import setting_up
 from tests.factories.lasts import make_last
 from tests.factories.patients import make_patient
-from tests.factories.prescriptions import make_prescription, make_signed_prescription
+from tests.factories.prescriptions import make_order_document, make_prescription, make_signed_prescription, signed
 from tests.factories.staff import make_person
 from workshop.staff.models import Person
 
@@ -162,6 +163,37 @@ def test_a_foot_of_a_draft_is_not_moved_into_a_signed_version() -> None:
     one_shoe = make_signed_prescription(feet="left")
     foot = make_prescription(feet="right").foot_set.get()
     assert refused_by(lambda: Foot.objects.filter(pk=foot.pk).update(prescription=one_shoe)) == FROZEN
+
+
+def test_a_paper_is_not_attached_to_a_signed_version(of_signed: Prescription) -> None:
+    paper = make_order_document(make_prescription())
+    paper.pk, paper.uuid, paper.prescription = None, uuid4(), of_signed
+    assert refused_by(lambda: paper.save(force_insert=True)) == FROZEN
+
+
+def test_a_paper_of_a_signed_version_is_not_exchanged() -> None:
+    draft = make_prescription()
+    paper = OrderDocument.objects.filter(pk=make_order_document(draft).pk)
+    signed(draft)
+    assert refused_by(lambda: paper.update(title="Another")) == FROZEN
+
+
+def test_a_paper_of_a_signed_version_is_not_taken_away() -> None:
+    draft = make_prescription()
+    paper = OrderDocument.objects.filter(pk=make_order_document(draft).pk)
+    signed(draft)
+    assert refused_by(lambda: paper._raw_delete("default")) == FROZEN
+
+
+def test_a_paper_that_is_not_what_came_is_not_kept() -> None:
+    paper = make_order_document(make_prescription())
+    exchanged = OrderDocument.objects.filter(pk=paper.pk)
+    assert refused_by(lambda: exchanged.update(file=b"other")) == "order_document_matches_its_hash"
+
+
+def test_nobody_ordered_it_whom_nobody_here_answers_for() -> None:
+    draft = Prescription.objects.filter(pk=make_prescription().pk)
+    assert refused_by(lambda: draft.update(outside_author="Dr Odo")) == "an_order_is_taken_over_by_somebody"
 
 
 @pytest.mark.parametrize(

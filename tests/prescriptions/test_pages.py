@@ -306,6 +306,27 @@ def test_open_red_flags_stand_before_what_is_signed(at_the_tablet: Client) -> No
     assert 0 < page.index("LEFT: Sudden new foot drop") < page.index("The pair")
 
 
+def a_draft_that_is_asked_about() -> Prescription:
+    """Its heel is higher than the client was promised."""
+    return complete_draft(left={"heel": {"height_mm": 80}}, heel_limit_mm=30)
+
+
+def test_notes_without_an_answer_are_listed_before_it_is_signed(at_the_tablet: Client) -> None:
+    draft = a_draft_that_is_asked_about()
+    sign = address(draft, "prescription-sign")
+    answer = at_the_tablet.post(sign, filled_in(at_the_tablet.get(sign).content.decode()))
+    listed = "without an answer" in words_of(answer.content)
+    assert (answer.status_code, listed, queries.whole(draft.uuid).status) == (422, True, "draft")
+
+
+def test_signed_with_its_notes_read_it_is_signed(at_the_tablet: Client) -> None:
+    draft = a_draft_that_is_asked_about()
+    sign = address(draft, "prescription-sign")
+    listed = at_the_tablet.post(sign, filled_in(at_the_tablet.get(sign).content.decode()))
+    at_the_tablet.post(sign, filled_in(listed.content.decode()))
+    assert queries.whole(draft.uuid).status == "signed"
+
+
 # After signing -----------------------------------------------------------------------------------------------
 
 
