@@ -5,34 +5,48 @@ from dataclasses import dataclass
 from datetime import date
 
 from cases.prescriptions.cut_away import CutAway, changed_parts, cut_aways_of
+from cases.prescriptions.implied import Implied, implied_of
 from cases.prescriptions.models import Prescription
+from cases.prescriptions.panel import Day, day_of, promised_to
 from cases.prescriptions.shoe import Shoe
 from cases.prescriptions.shoes_of import shoes_of_versions
 from shared.sides import Side
-from workshop.figures.queries import figure
 
 
 @dataclass(frozen=True)
 class Drawn:
-    """The drawings of one version; `before` those of the version it follows, where that is shown beside."""
+    """The drawings of one version and what it implies.
+
+    `before`: the drawings of the version it follows, where that is shown beside.
+    """
 
     cut_aways: tuple[CutAway, ...]
+    implied: Implied
     before: tuple[CutAway, ...] = ()
 
 
 def drawn(version: Prescription, *, on: date, prefix: str = "cut") -> Drawn:
-    """The drawings of a version that `queries.whole` read. Four queries at most: a setting, measures, lasts."""
-    shoes = _shoes([version], on=on)[0]
-    return Drawn(cut_aways_of(shoes, prefix=prefix))
+    """The drawings of a version that `queries.whole` read. Four queries at most: figures, measures, lasts."""
+    day = day_of(on)
+    shoes = _shoes([version], day)[0]
+    return Drawn(cut_aways_of(shoes, prefix=prefix), _implied(version, shoes, day))
 
 
 def drawn_beside(version: Prescription, earlier: Prescription, *, on: date) -> Drawn:
     """Both versions' drawings; what differs is marked on the later. As many queries as for one."""
-    now, before = _shoes([version, earlier], on=on)
+    day = day_of(on)
+    now, before = _shoes([version, earlier], day)
     changed = {side: changed_parts(before[side], shoe) for side, shoe in now.items() if side in before}
-    return Drawn(cut_aways_of(now, changed=changed), before=cut_aways_of(before, prefix="before"))
+    return Drawn(
+        cut_aways_of(now, changed=changed),
+        _implied(version, now, day),
+        before=cut_aways_of(before, prefix="before"),
+    )
 
 
-def _shoes(versions: Sequence[Prescription], *, on: date) -> list[Mapping[Side, Shoe]]:
-    allowance = float(figure("toe_allowance_mm", on=on))
-    return [*shoes_of_versions(versions, toe_allowance_mm=allowance)]
+def _shoes(versions: Sequence[Prescription], day: Day) -> list[Mapping[Side, Shoe]]:
+    return [*shoes_of_versions(versions, toe_allowance_mm=day.toe_allowance_mm)]
+
+
+def _implied(version: Prescription, shoes: Mapping[Side, Shoe], day: Day) -> Implied:
+    return implied_of(shoes, workshop=day.workshop, promised=promised_to(version))

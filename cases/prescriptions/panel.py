@@ -16,7 +16,7 @@ from cases.prescriptions.shoes_of import shoes_of
 from cases.prescriptions.weight import Density
 from cases.prescriptions.weight_of_shoe import WeightFigures
 from shared.sides import SIDES, Side
-from workshop.figures.queries import figures, materials_valid
+from workshop.figures.queries import MaterialKnown, figures_and_materials
 
 TOE_ALLOWANCE = "toe_allowance_mm"
 WEIGHT_SETTINGS: Mapping[str, str] = {
@@ -49,6 +49,15 @@ class Panel:
 
 
 @dataclass(frozen=True)
+class Day:
+    """The workshop as it was on a day."""
+
+    workshop: Workshop
+    limits: Limits
+    toe_allowance_mm: float
+
+
+@dataclass(frozen=True)
 class Figured:
     """Shoes of a version and what they imply, without drawings and notes, and the workshop's limits of that day."""
 
@@ -67,7 +76,7 @@ def panel_of(
 ) -> Panel:
     """The panel of a version that `queries.whole` read, by the figures of a day.
 
-    Eight queries at most: figures, materials, three for the shoes, notes switched off, findings, allergies; a page that
+    Seven queries at most: figures and materials, three for the shoes, notes switched off, findings, allergies; a page that
     read the last two gives them.
     """
     figured = implied_by(version, on=on)
@@ -81,19 +90,24 @@ def panel_of(
 
 
 def implied_by(version: Prescription, *, on: date) -> Figured:
-    """What a version implies, without its drawings and notes. Five queries at most."""
-    values = {name: float(value) for name, value in figures(SETTINGS, on=on).items()}
-    shoes = shoes_of(version, toe_allowance_mm=values[TOE_ALLOWANCE])
+    """What a version implies, without its drawings and notes. Four queries at most."""
+    day = day_of(on)
+    shoes = shoes_of(version, toe_allowance_mm=day.toe_allowance_mm)
+    implied = implied_of(shoes, workshop=day.workshop, promised=promised_to(version))
+    return Figured(shoes=shoes, implied=implied, limits=day.limits)
+
+
+def day_of(on: date) -> Day:
+    """The workshop's figures and materials of a day. One query."""
+    found, materials = figures_and_materials(SETTINGS, on=on)
+    values = {name: float(value) for name, value in found.items()}
     workshop = Workshop(
-        stock=stock_on(on),
+        stock=_stock(materials),
         weight=WeightFigures(**{field: values[name] for field, name in WEIGHT_SETTINGS.items()}),
         figures=ImpliedFigures(**{name: values[name] for name in IMPLIED}),
     )
-    return Figured(
-        shoes=shoes,
-        implied=implied_of(shoes, workshop=workshop, promised=promised_to(version)),
-        limits=Limits(**{name: values[name] for name in LIMITS}),
-    )
+    limits = Limits(**{name: values[name] for name in LIMITS})
+    return Day(workshop=workshop, limits=limits, toe_allowance_mm=values[TOE_ALLOWANCE])
 
 
 def promised_to(version: Prescription) -> Promised:
@@ -128,11 +142,10 @@ def wearer_of(
     )
 
 
-def stock_on(on: date) -> Stock:
-    """The workshop's materials as they were known on a day. One query."""
+def _stock(materials: Sequence[MaterialKnown]) -> Stock:
     densities: dict[str, Density] = {}
     moduli: dict[str, Modulus] = {}
-    for row in materials_valid(on=on):
+    for row in materials:
         densities[row.name] = Density(row.name, row.kind, float(row.density_low_kg_m3), float(row.density_high_kg_m3))
         if row.modulus_low_mpa is not None and row.modulus_high_mpa is not None:
             moduli[row.name] = Modulus(float(row.modulus_low_mpa), float(row.modulus_high_mpa))

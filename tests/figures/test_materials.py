@@ -14,7 +14,7 @@ from tests.factories.figures import load_figures, make_material
 from workshop.figures.actions import set_material
 from workshop.figures.materials_table import MATERIALS
 from workshop.figures.models import Material, Standing
-from workshop.figures.queries import materials_valid
+from workshop.figures.queries import FigureUnknown, figures, figures_and_materials, materials_valid
 from workshop.staff.models import Person
 
 pytestmark = pytest.mark.django_db
@@ -144,3 +144,25 @@ def test_a_maker_reads_whether_it_is_in_stock_but_changes_nothing(signed_in: Any
     row = make_material("own belly", in_stock=False)
     page = signed_in(maker).get("/materials/").content.decode()
     assert ("<td>no</td>" in page, f"/materials/{row.uuid}/" in page) == (True, False)
+
+
+def test_figures_and_materials_read_together_are_those_read_apart(
+    now: datetime, django_assert_num_queries: Any
+) -> None:
+    """One query for both, and the latest row of each on that day."""
+    load_figures()
+    today = timezone.localdate(now)
+    make_material(STEEL, valid_from=today, density_low_kg_m3=7700, density_high_kg_m3=7800)
+    with django_assert_num_queries(1):
+        found, known = figures_and_materials(["sock_mm", "toe_spring_mm"], on=today)
+    apart = materials_valid(on=today).values_list("name", "density_low_kg_m3", "modulus_high_mpa")
+    assert (found, [(each.name, each.density_low_kg_m3, each.modulus_high_mpa) for each in known]) == (
+        figures(["sock_mm", "toe_spring_mm"], on=today),
+        sorted(apart),
+    )
+
+
+def test_a_figure_that_is_missing_beside_the_materials_is_named() -> None:
+    load_figures()
+    with pytest.raises(FigureUnknown, match="no_such_figure"):
+        figures_and_materials(["sock_mm", "no_such_figure"], on=date(2026, 11, 25))

@@ -16,7 +16,7 @@ from tests.page_queries.counted import KNOWN, Asked, Counted, Scene
 from tests.page_queries.patients_pages import raise_red_flags
 
 WHOLE = f"{KNOWN}; the version; its feet with every part"
-DRAWN = "room before the toe; measures, deformities and agreed lasts"
+DRAWN = "figures and materials; measures, deformities and agreed lasts"
 FOUND = "open red flags; findings; allergies"
 
 
@@ -86,6 +86,11 @@ def _attached(scene: Scene) -> Asked:
     return Asked([draft.uuid])
 
 
+def _paper(scene: Scene) -> Asked:
+    draft = make_prescription(written_by=scene.clinician)
+    return Asked([[make_order_document(draft, title=name).uuid for name in scene.names()][0]])
+
+
 def _switched(scene: Scene) -> Asked:
     manager = make_person(roles=["manager"])
     for number, name in enumerate(scene.names()):
@@ -109,6 +114,15 @@ PAGES = [
         WHOLE,
         "papers that are attached already: this page adds one",
         _attached,
+        most_shown=0,
+    ),
+    Counted(
+        "order-document",
+        "clinician",
+        4,
+        f"{KNOWN}; the paper with its version and client",
+        "papers of the same order, of which one",
+        _paper,
         most_shown=0,
     ),
     Counted(

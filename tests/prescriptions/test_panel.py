@@ -27,8 +27,8 @@ def read(version: Prescription) -> Prescription:
     return queries.whole(version.uuid)
 
 
-def test_a_panel_is_read_in_eight_queries(django_assert_num_queries: Any) -> None:
-    """Figures, materials, measures, bulges, agreements, findings, allergies, notes switched off."""
+def test_a_panel_is_read_in_seven_queries(django_assert_num_queries: Any) -> None:
+    """Figures with materials, measures, bulges, agreements, findings, allergies, notes switched off."""
     patient = make_patient()
     version = make_prescription(
         patient=patient,
@@ -37,7 +37,7 @@ def test_a_panel_is_read_in_eight_queries(django_assert_num_queries: Any) -> Non
         right_last=make_last(owner=patient, side="right"),
     )
     whole = read(version)
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(7):
         panel_of(whole, on=DAY)
 
 

@@ -1,12 +1,24 @@
 """What a figure was on a day."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from datetime import date
 from decimal import Decimal
+from typing import Any, NamedTuple
 
-from django.db.models import QuerySet
+from django.db.models import DecimalField, QuerySet, Value
 
 from workshop.figures.models import Figure, Material
+
+
+class MaterialKnown(NamedTuple):
+    """The ranges of one material on a day: density in kg/m³, modulus in MPa, None where nobody knows it."""
+
+    name: str
+    kind: str
+    density_low_kg_m3: Decimal
+    density_high_kg_m3: Decimal
+    modulus_low_mpa: Decimal | None
+    modulus_high_mpa: Decimal | None
 
 
 class FigureUnknown(LookupError):
@@ -45,6 +57,38 @@ def materials_valid(*, on: date) -> QuerySet[Material]:
     """The one row of each material that was valid on a day, by kind and name."""
     latest = Material.objects.filter(valid_from__lte=on).order_by("name", "-valid_from").distinct("name")
     return Material.objects.filter(pk__in=latest.values("pk")).order_by("kind", "name")
+
+
+def figures_and_materials(names: Collection[str], *, on: date) -> tuple[dict[str, Decimal], list[MaterialKnown]]:
+    """Several figures and every material of a day, in one query. Raises `FigureUnknown` naming what is missing."""
+    nothing = Value(None, output_field=DecimalField(max_digits=12, decimal_places=3))
+    wanted = figures_valid(on=on).filter(name__in=names)
+    figured = wanted.annotate(of_kind=Value(""), low=nothing, high=nothing, soft=nothing, stiff=nothing)
+    known = materials_valid(on=on).annotate(figure=nothing).order_by()
+    rows: Iterable[tuple[Any, ...]] = figured.values_list(
+        "name", "of_kind", "value", "low", "high", "soft", "stiff"
+    ).union(
+        known.values_list(
+            "name",
+            "kind",
+            "figure",
+            "density_low_kg_m3",
+            "density_high_kg_m3",
+            "modulus_low_mpa",
+            "modulus_high_mpa",
+        ),
+        all=True,
+    )
+    found: dict[str, Decimal] = {}
+    materials: list[MaterialKnown] = []
+    for name, kind, value, *ranges in rows:
+        if value is None:
+            materials.append(MaterialKnown(name, kind, *ranges))
+        else:
+            found[name] = value
+    if missing := sorted(set(names) - found.keys()):
+        raise FigureUnknown(f"not set on {on}: {', '.join(missing)}")
+    return found, sorted(materials)
 
 
 def history_of_material(name: str) -> QuerySet[Material]:
