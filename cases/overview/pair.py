@@ -120,9 +120,10 @@ def _held(this: Pair, *, on: date) -> dict[str, Any]:
     """What the pair's shoes hold, in words and drawn."""
     groups: tuple[PartGroup, ...] = ()
     if this.working_to is None:
-        return {"groups": groups, "cut_aways": ()}
+        return {"groups": groups, "cut_aways": (), "implied": None}
     version = whole(this.working_to.uuid)
-    return {"groups": side_by_side(describe(version)), "cut_aways": drawn(version, on=on).cut_aways}
+    shown = drawn(version, on=on)
+    return {"groups": side_by_side(describe(version)), "cut_aways": shown.cut_aways, "implied": shown.implied}
 
 
 def story_of(this: Pair) -> list[Told]:
