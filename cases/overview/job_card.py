@@ -31,7 +31,7 @@ from workshop.staff.models import Person
 
 MOST_PAGES = 2
 MOST_PAGES_OF_A_SMALL_WORK = 1
-"""Beside the page of the drawing, where there is a prescription to draw."""
+"""Beside the page of the drawing, which a small work does without: its card is one page."""
 SMALL_WORKS = frozenset({WorkKind.ADAPTATION, WorkKind.REPAIR})
 ON_THE_HEAD = frozenset({"last"})
 """Parts that the card shows by themselves, with what the bench needs besides."""
@@ -72,6 +72,7 @@ def draft_of(pair: Pair, *, on: date) -> Draft:
     prescription = whole(pair.working_to.uuid) if pair.working_to else None
     feet = describe(prescription) if prescription else _asked_without_prescription(pair)
     measure_set, measures = _measures(pair, prescription)
+    is_drawn = prescription is not None and prescription.work not in SMALL_WORKS
     address = settings.PUBLIC_ADDRESS + reverse("pair", args=[pair.uuid])
     return Draft(
         patient=pair.patient,
@@ -80,7 +81,7 @@ def draft_of(pair: Pair, *, on: date) -> Draft:
         template="papers/job_card.html",
         about_uuid=pair.uuid,
         pair_uuid=pair.uuid,
-        most_pages=(MOST_PAGES_OF_A_SMALL_WORK if pair.kind in SMALL_WORKS else MOST_PAGES) + bool(prescription),
+        most_pages=(MOST_PAGES_OF_A_SMALL_WORK if pair.kind in SMALL_WORKS else MOST_PAGES) + is_drawn,
         context={
             "pair": pair,
             "patient": pair.patient,
@@ -89,7 +90,7 @@ def draft_of(pair: Pair, *, on: date) -> Draft:
             "has_lasts": prescription is not None and prescription.work not in SMALL_WORKS,
             "groups": side_by_side(feet, leave_out=ON_THE_HEAD),
             "stages": stage_rows(pair),
-            "cut_aways": drawn(prescription, on=on).cut_aways if prescription else (),
+            "cut_aways": drawn(prescription, on=on).cut_aways if prescription and is_drawn else (),
             "measure_set": measure_set,
             "measures": measures,
             "allergies": list(live_allergies(pair.patient)),

@@ -140,9 +140,9 @@ PAGES = [
     Counted(
         "pair",
         "clinician",
-        7,
+        8,
         f"{KNOWN}; the pair with its stages, promises, differences, fittings, hand-over, reviews, papers and allergies; "
-        "the prescription; its feet with every part; the story",
+        "the prescription; its feet with every part; room before the toe, for its drawing; the story",
         "promises, allergies, and the deeds of the story",
         _pair,
     ),

@@ -99,8 +99,8 @@ def test_what_is_prescribed_for_the_right_alone_does_not_stand_at_the_left(card)
     assert [value for value in ("medium, 132 mm", "medium, 114 mm", "6.5 mm above") if value in card.left] == []
 
 
-def test_the_fullest_prescription_takes_two_pages(card) -> None:
-    assert len(card.reader.pages) == 2
+def test_the_fullest_prescription_takes_two_pages_and_one_of_its_drawing(card) -> None:
+    assert len(card.reader.pages) == 3
 
 
 def test_closed_in_values_are_set_in_14_points_even_where_the_card_is_set_closest(printed) -> None:
@@ -276,7 +276,8 @@ def figures_in(node) -> list:
 
 def test_every_figure_has_words(printed) -> None:
     found = figures_in(printed.card.reader.trailer["/Root"]["/StructTreeRoot"])
-    assert set(found) == {"LEFT foot", "RIGHT foot", f"QR code that opens pair {printed.number} on a terminal"}
+    code = f"QR code that opens pair {printed.number} on a terminal"
+    assert set(found) == {"LEFT foot", "RIGHT foot", "LEFT shoe cut open", "RIGHT shoe cut open", code}
 
 
 # Kept as it was given ------------------------------------------------------------------------------------------------

@@ -110,6 +110,7 @@ PARTS: list[tuple[dict[str, Any], str, tuple[bool, bool, bool, bool]]] = [
     ({"insole": {"posting_rear_medial_deg": 4.0}}, "posting", (False, False, True, True)),
     ({"wedges": (a_wedge("medial"),)}, "wedge", (True, False, True, True)),
     ({"wedges": (a_wedge("lateral"),)}, "wedge", (False, True, True, True)),
+    ({"wedges": (a_wedge("medial", "forefoot"),)}, "wedge", (True, False, True, False)),
     ({"flares": (a_flare("lateral"),)}, "flare", (False, False, True, True)),
     ({"reliefs": (a_relief(),)}, "relief", (True, True, False, True)),
     ({"reliefs": (a_relief(place="lateral side of the heel"),)}, "relief", (False, True, False, True)),

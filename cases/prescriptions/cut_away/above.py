@@ -206,9 +206,10 @@ def _calls_of_zones(shoe: Shoe) -> Iterator[Call]:
         at = (-0.22 * form.joint_width_mm, 0.4 * start + 0.6 * end)
         yield Call("cushions" if fore else "insole", at, said(scoured, *cushions), Zone.BESIDE)
     for cushion in shoe.cushions:
-        if cushion.place == "heel":
-            words = f"heel cushion {mm(cushion.thickness_mm)} {cushion.material}".rstrip()
-            yield Call("cushions", (-0.25 * form.heel_width_mm, 0.14 * length), words, Zone.BESIDE)
+        if cushion.place != "forepart":
+            at = (-0.25 * form.heel_width_mm, (0.14 if cushion.place == "heel" else 0.4) * length)
+            name = "heel cushion" if cushion.place == "heel" else "full-length cushion"
+            yield Call("cushions", at, f"{name} {mm(cushion.thickness_mm)} {cushion.material}".rstrip(), Zone.BESIDE)
     for support in shoe.metatarsal_supports:
         first, last = support_ends(support, _joint_middle(shoe))
         from_where = "crest" if support.kind == "bar" else "front"

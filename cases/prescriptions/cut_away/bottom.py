@@ -18,7 +18,7 @@ DOUBLED_ENDS_MM = 20.0
 DOUBLED_FROM = 0.06
 CUSHION_FROM_TO = {"heel": (0.03, 0.24), "full": (0.03, 0.95)}
 """Of the length. From memory."""
-WEDGE_FROM_TO = {"heel": (0.0, 0.25), "forepart": (0.60, 0.95)}
+WEDGE_FROM_TO = {"heel": (0.0, 0.25), "forefoot": (0.60, 0.95)}
 """Of the length: under what a wedge stands. From memory."""
 REAR_IN_SEAT_MM = 25.0
 SCOURED_BEHIND_JOINT_MM, SCOURED_BEFORE_TOE_MM, SCOURED_RIM_MM = 12.0, 15.0, 11.0

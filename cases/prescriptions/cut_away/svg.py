@@ -26,7 +26,7 @@ def svg_of(laid: Laid, *, side: Side, width: float, says: str, prefix: str) -> s
     kinds = dict.fromkeys([*(each.kind for each in laid.shapes), *(each.kind for each in laid.swatches)])
     return "".join(
         [
-            f'<svg class="cut-away" viewBox="0 0 {width:g} {height:.0f}" role="img" aria-label="{says}">',
+            f'<svg class="cut-away" viewBox="0 0 {width:g} {height:.0f}" role="img" aria-label="{says}"><title>{side.label} shoe cut open</title>',
             f'<defs fill="none" stroke="{INK}" stroke-width=".5">',
             *(_pattern(kind, prefix) for kind in kinds),
             f'</defs><g stroke="{INK}" stroke-width=".6" stroke-linejoin="round">',
