@@ -1,4 +1,4 @@
-"""The paper of an outside prescriber as it is kept: a PDF as it came, a picture encoded anew from its pixels alone."""
+"""The paper of a prescriber elsewhere as it is kept: a PDF as it came, a picture encoded anew from its pixels alone."""
 
 from dataclasses import dataclass
 

@@ -62,6 +62,8 @@ PRESCRIBED = {
     "right-cushion-forepart-thickness_mm": "4",
     "right-scoured-scoured_to_mm": "0.5",
 }
+BLOCKS = ("upper", "stiffener", "scoured", "cushion-forepart", "carbon", "sole", "heel", "rocker")
+"""The blocks of the page that hold them: each is opened by touch."""
 
 
 @pytest.fixture
@@ -139,6 +141,7 @@ def cast_and_last(page: Page) -> None:
         page.locator(f"[name={side}_length_mm]").fill("285")
     page.get_by_label("Where it stands").fill("rack C, hook 3")
     page.get_by_label("Heel height, mm").fill("20")
+    page.get_by_text("How it was made, alignment, condition").click()
     page.get_by_label("Toe shape").fill("round")
     press(page, "^Register")
     for side in ("LEFT", "RIGHT"):
@@ -152,17 +155,18 @@ def prescribe(page: Page) -> None:
     page.get_by_role("link", name="New prescription").first.click()
     page.get_by_label("What the pair is for").fill("everyday walking")
     press(page, "^Begin the draft")
+    for block in BLOCKS:
+        page.locator(f"#block-{block} > summary").click()
     page.locator("[name=left-stiffener-medial_reach]").select_option("long")
     page.locator("[name=left-stiffener-lateral_reach]").select_option("short")
-    for fold in page.locator("details:has([name^=left-carbon], [name^=left-rocker], [name^=right-scoured])").all():
-        fold.locator("summary").first.click()
-    page.locator("details:has([name=right-cushion-forepart-material])").locator("summary").first.click()
     page.locator("[name=left-rocker-curved]").select_option("True")
     for name, value in PRESCRIBED.items():
         page.locator(f"[name={name}]").fill(value)
     press(page, "^Save")
     press(page, "read it once more and sign")
     press(page, "^Sign version")
+    # What is asked about it is listed first; read, it is signed as it is.
+    press(page, "^Sign version .* unanswered$")
     expect(page.get_by_text("signed").first).to_be_visible()
 
 

@@ -88,7 +88,7 @@ def _attached(scene: Scene) -> Asked:
 
 def _paper(scene: Scene) -> Asked:
     draft = make_prescription(written_by=scene.clinician)
-    return Asked([[make_order_document(draft, title=name).uuid for name in scene.names()][0]])
+    return Asked([[make_order_document(draft, title=name) for name in scene.names()].pop().uuid])
 
 
 def _switched(scene: Scene) -> Asked:
