@@ -52,14 +52,14 @@ def test_each_foot_has_its_shoe_its_drawing_and_its_figures() -> None:
 
 def test_a_note_is_asked_of_the_foot_it_is_about() -> None:
     patient = make_patient()
-    make_finding(patient=patient, side="right", condition="hallux_rigidus")
+    make_finding(patient=patient, side=Side.RIGHT, condition="hallux_rigidus")
     notes = panel_of(read(make_prescription(patient=patient)), on=DAY).notes
     assert [note.side for note in notes if note.rule == "stiff-toe-without-either"] == [Side.RIGHT]
 
 
 def test_the_wearer_is_the_client_as_recorded() -> None:
     patient = make_patient(hand_function="strap", diabetes="yes")
-    make_finding(patient=patient, side="left", condition="loss_of_protective_sensation")
+    make_finding(patient=patient, side=Side.LEFT, condition="loss_of_protective_sensation")
     make_allergy(patient=patient, substance="chromium")
     wearer = wearer_of(read(make_prescription(patient=patient)))
     assert (
