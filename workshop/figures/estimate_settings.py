@@ -1,6 +1,6 @@
 """What estimates and notes of a prescription compare with, and what stands in for what nobody prescribed."""
 
-from workshop.figures.setting import Group, Setting, memory, published
+from workshop.figures.setting import Group, Setting, memory
 
 WEIGHT = (
     memory("weight_upper_mm", "upper leather, where nobody says", "1.6", "mm"),
@@ -17,13 +17,6 @@ RIGIDITY = (
 NOTES: tuple[Setting, ...] = (
     memory("stiffener_left_behind_heel_mm", "stiffener left behind a raised heel: a note below", "40", "mm"),
     memory("shank_behind_joint_least_mm", "shank nearer to the joint than this: a note", "8", "mm"),
-    published(
-        "heel_at_risk_most_mm",
-        "heel at moderate or high risk: a note above",
-        "20",
-        "mm",
-        source="Bergin SM et al., J Foot Ankle Res 2013;6:6, Table 2",
-    ),
 )
 
 ESTIMATE_GROUPS = (

@@ -67,7 +67,7 @@ class Limits:
     shank_behind_joint_least_mm: float = 8
     rocker_sole_note_above_mm: float = 30
     weight_difference_g: float = 80
-    heel_at_risk_most_mm: float = 20
+    heel_height_at_risk_most_mm: float = 20
 
 
 @dataclass(frozen=True)

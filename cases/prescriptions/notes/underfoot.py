@@ -139,7 +139,7 @@ def heel_against_pitch(asked: Question) -> Iterator[str]:
     status=Status.PUBLISHED,
 )
 def heel_at_risk(asked: Question) -> Iterator[str]:
-    heel, most = asked.shoe.heel.height_mm if asked.shoe.heel else None, asked.limits.heel_at_risk_most_mm
+    heel, most = asked.shoe.heel.height_mm if asked.shoe.heel else None, asked.limits.heel_height_at_risk_most_mm
     if heel is not None and heel > most and asked.wearer.diabetes == "yes" and (asked.wearer.screening_level or 0) >= 2:
         yield f"Heel {heel:g} mm; at moderate or high risk {most:g} mm at most is advised."
 
