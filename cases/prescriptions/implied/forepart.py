@@ -187,9 +187,8 @@ def _plies(
         layers = [*below, *_carbon(shoe, figures, plies=plies), *above]
         return stiffness_over(_rigidity(layers, lambda one: one.middle), free_length_mm=free)
 
-    by_stiffness = next(
-        (plies for plies in range(MOST_PLIES + 1) if (below or above or plies) and reached(plies) > target), None
-    )
+    tried = range(0 if below or above else 1, MOST_PLIES + 1)
+    by_stiffness = next((plies for plies in tried if reached(plies) > target), None)
     if not by_stiffness:
         return None
     plies = max(by_stiffness, least)

@@ -33,13 +33,13 @@ def prescription_sign(request: StaffRequest, uuid: UUID) -> HttpResponse:
     """
     version = permissions.prescription_for(request.user, uuid, write=True)
     if request.method == "POST":
-        asked = unanswered(version)
+        seen = seen_version(request, version)
+        # Of a draft that changed meanwhile nothing is asked: signing says so.
+        asked = unanswered(version) if seen == version.version else []
         if asked and request.POST.get("notes_read") != mark_of(asked):
             return _sign_page(request, version, asked=asked)
         try:
-            actions.sign_prescription(
-                version, seen_version=seen_version(request, version), by=request.user, at=timezone.now()
-            )
+            actions.sign_prescription(version, seen_version=seen, by=request.user, at=timezone.now())
         except (actions.Incomplete, Stale) as refused:
             return _sign_page(request, permissions.prescription_for(request.user, uuid), refused=refused)
         return done("prescription", uuid)
