@@ -68,7 +68,7 @@ SHE: dict[str, Any] = {
 )
 def test_she_is_found_by(typed: str) -> None:
     her = make_patient(**SHE)
-    make_patient(family_name="Else", given_names="Bo", born_on=date(1961, 7, 24), phone="555")
+    make_patient(record_number="B", family_name="Else", given_names="Bo", born_on=date(1961, 7, 24), phone="555")
     assert list(queries.search_patients(typed)) == [her]
 
 
