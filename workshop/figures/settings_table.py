@@ -6,6 +6,7 @@ Each says how far it may be trusted. None is advice: the prescriber decides, and
 from workshop.figures.estimate_settings import ESTIMATE_GROUPS
 from workshop.figures.last_settings import LAST_GROUPS
 from workshop.figures.nearest_settings import NEAREST_GROUP
+from workshop.figures.pattern_settings import PATTERN_GROUPS
 from workshop.figures.setting import SWITCH_UNIT, Group, Setting, common, memory, published
 
 FOOTWEAR_GUIDELINE = "van Netten JJ et al., J Foot Ankle Res 2018;11:2"
@@ -302,6 +303,7 @@ GROUPS: tuple[Group, ...] = (
         ),
     ),
     *ESTIMATE_GROUPS,
+    *PATTERN_GROUPS,
 )
 
 SETTINGS: dict[str, Setting] = {setting.name: setting for group in GROUPS for setting in group.settings}

@@ -1,0 +1,1 @@
+"""Flat pieces worked out from a shoe on its last: plain geometry in millimetres."""
