@@ -102,7 +102,7 @@ class Piece:
 
     @cached_property
     def polygon(self) -> shapely.Polygon:
-        return shapely.Polygon(self.outline, [hole for hole in self.holes])
+        return shapely.Polygon(self.outline, list(self.holes))
 
     @property
     def area_cm2(self) -> float:
@@ -132,7 +132,8 @@ class Piece:
 
 def on_paper(points: Points, side: Side) -> Points:
     """Drafted points as they lie on paper for a side: x to the right, y up. Medial of LEFT lies to the right."""
-    return points * np.array([1.0 if side is Side.LEFT else -1.0, 1.0])
+    laid: Points = points * np.array([1.0 if side is Side.LEFT else -1.0, 1.0])
+    return laid
 
 
 def shifted(piece: Piece, key: str, *, medial_mm: float, along_mm: float) -> Piece:
