@@ -137,11 +137,13 @@ def _haglund() -> Prescribed:
 
 def _hammer_toes() -> Prescribed:
     foot: Parts = {
-        "upper": upper("laced shoe, seam-free vamp", "low", "laces", fastening_count=5, soft_zones="over the toes"),
+        "upper": upper("laced shoe, seam-free vamp", "low", "laces", fastening_count=5),
+        "soft_zones": [{"place": "toes", "softness": "stretch"}],
         "stiffener": stiffener("medium", "medium", 45),
         "toe_puff": puff("wall", 10),
         "insole": insole(3.5),
         "cushions": [{"place": "full", "material": "closed-cell polyethylene foam", "thickness_mm": 3}],
+        "toe_prop": {"toes": "2-4", "material": "open-cell polyurethane", "height_mm": 6},
         "shank": STEEL_SHANK,
         "sole": sole(MICROCELLULAR, 7, toe_spring_extra_mm=2),
         "heel": heel(22),
@@ -274,7 +276,8 @@ def _part_foot() -> Prescribed:
         "rocker": rocker(50, 15),
     }
     right: Parts = {
-        "upper": {**boot, "soft_zones": "medial, over the big toe joint"},
+        "upper": boot,
+        "soft_zones": [{"place": "1st joint", "softness": "softer"}],
         "stiffener": stiffener("medium", "medium", 60),
         "toe_puff": puff("standard"),
         "insole": insole(5.0, blocked=True),

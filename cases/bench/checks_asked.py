@@ -17,6 +17,7 @@ PART_WORDS: Mapping[str, str] = {
     "cushion_full": "full-length cushion",
     "metatarsal_bar": "metatarsal bar",
     "metatarsal_dome": "metatarsal dome",
+    "toe_prop": "toe prop",
     "shank": "shank",
     "carbon": "carbon",
     "posting": "posting",

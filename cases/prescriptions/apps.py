@@ -25,6 +25,7 @@ class PrescriptionsConfig(AppConfig):
             "shanks_are_one_to_four": "There are one to four shanks.",
             "plies_are_plausible": "There are one to twenty plies.",
             "stiffener_reaches_are_positive": "A reach is longer than nothing.",
+            "toe_prop_has_a_height": "A toe prop is higher than nothing.",
             "a_note_is_answered_once": "This note was already answered.",
             "a_note_is_kept_for_a_reason": "Say why it is kept.",
             "a_note_is_switched_for_a_reason": "Say why this note is switched.",

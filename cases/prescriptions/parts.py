@@ -18,8 +18,10 @@ from cases.prescriptions.models import (
     Relief,
     Rocker,
     Shank,
+    SoftZone,
     Sole,
     Stiffener,
+    ToeProp,
     ToePuff,
     Upper,
     Wedge,
@@ -46,6 +48,7 @@ SINGLE: dict[str, type[Model]] = {
     "stiffener": Stiffener,
     "toe_puff": ToePuff,
     "insole": Insole,
+    "toe_prop": ToeProp,
     "shank": Shank,
     "carbon_zone": CarbonZone,
     "sole": Sole,
@@ -54,6 +57,7 @@ SINGLE: dict[str, type[Model]] = {
     "height_raise": Raise,
 }
 MANY: dict[str, ManyParts] = {
+    "soft_zones": ManyParts(SoftZone, None),
     "reliefs": ManyParts(Relief, None),
     "cushions": ManyParts(Cushion, "place"),
     "metatarsal_supports": ManyParts(MetatarsalSupport, "kind"),

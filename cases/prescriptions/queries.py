@@ -44,7 +44,7 @@ def _whole() -> QuerySet[Prescription]:
     )
 
 
-# Parts of which a foot may have several come in the query that reads the foot: five tables, mostly empty. -------------
+# Parts of which a foot may have several come in the query that reads the foot: six tables, mostly empty. -------------
 
 
 def _rows_named(name: str) -> str:

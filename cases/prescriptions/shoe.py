@@ -101,6 +101,14 @@ class Upper:
 
 
 @dataclass(frozen=True)
+class SoftZone:
+    """Where the upper gives: `place` and `softness` by the keys of `SoftPlace` and `Softness`."""
+
+    place: str
+    softness: str
+
+
+@dataclass(frozen=True)
 class Stiffener:
     medial_reach: str
     medial_reach_mm: float | None
@@ -171,6 +179,23 @@ class Insole:
     inlay_heel_mm: float | None
     inlay_forepart_mm: float | None
     sock: str
+
+
+@dataclass(frozen=True)
+class ToeProp:
+    """A soft crest under bent toes. `toes` names the first and the last of them, as "2-4"."""
+
+    toes: str
+    material: str
+    height_mm: float
+
+    @property
+    def first_toe(self) -> int:
+        return int(self.toes[0])
+
+    @property
+    def last_toe(self) -> int:
+        return int(self.toes[-1])
 
 
 @dataclass(frozen=True)
@@ -269,12 +294,14 @@ class Shoe:
     stiffener: Stiffener | None = None
     toe_puff: ToePuff | None = None
     insole: Insole | None = None
+    toe_prop: ToeProp | None = None
     shank: Shank | None = None
     carbon_zone: CarbonZone | None = None
     sole: Sole | None = None
     heel: Heel | None = None
     rocker: Rocker | None = None
     height_raise: Raise | None = None
+    soft_zones: tuple[SoftZone, ...] = ()
     reliefs: tuple[Relief, ...] = ()
     cushions: tuple[Cushion, ...] = ()
     metatarsal_supports: tuple[MetatarsalSupport, ...] = ()

@@ -21,6 +21,7 @@ ONE: Mapping[str, type] = {
     "stiffener": trade.Stiffener,
     "toe_puff": trade.ToePuff,
     "insole": trade.Insole,
+    "toe_prop": trade.ToeProp,
     "shank": trade.Shank,
     "carbon_zone": trade.CarbonZone,
     "sole": trade.Sole,
@@ -29,6 +30,7 @@ ONE: Mapping[str, type] = {
     "height_raise": trade.Raise,
 }
 SEVERAL: Mapping[str, type] = {
+    "soft_zones": trade.SoftZone,
     "reliefs": trade.Relief,
     "cushions": trade.Cushion,
     "metatarsal_supports": trade.MetatarsalSupport,
@@ -110,13 +112,19 @@ def _agreed(lasts: list[Last]) -> set[int]:
 def _form(foot: Foot, measures: MeasureSet | None, *, agreed: set[int], toe_allowance_mm: float) -> trade.Form:
     taken = {} if measures is None else {name: float(mm) for name, mm in values_of(measures, foot.side).items()}
     if foot.last is not None:
-        return _form_of_last(foot.last, taken, is_agreed=foot.last_id in agreed)
+        return _form_of_last(foot.last, taken, measures=measures, is_agreed=foot.last_id in agreed)
     return _form_of_foot(measures, taken, side=foot.side, toe_allowance_mm=toe_allowance_mm)
 
 
-def _form_of_last(last: Last, taken: Mapping[str, float], *, is_agreed: bool) -> trade.Form:
-    """A last's own figures; what was not taken on it is the foot's, and what was taken on neither is an ordinary one."""
+def _form_of_last(
+    last: Last, taken: Mapping[str, float], *, measures: MeasureSet | None, is_agreed: bool
+) -> trade.Form:
+    """A last's own figures; what was not taken on it is the foot's, and what was taken on neither is an ordinary one.
+
+    A client's own last, measured across its joints, stands out where the foot does; a last of the rack is regular.
+    """
     length = float(last.length_mm)
+    stands_out = last.owner_id is not None and last.joint_width_mm is not None
 
     def own(column: str, measure: str, part: float) -> float:
         value = getattr(last, column)
@@ -140,6 +148,7 @@ def _form_of_last(last: Last, taken: Mapping[str, float], *, is_agreed: bool) ->
         medial_malleolus_mm=taken.get("medial_malleolus_height"),
         lateral_malleolus_mm=taken.get("lateral_malleolus_height"),
         toe_shape=toe_shape_of(last.toe_shape),
+        bulges=_bulges(measures, side=last.side, length=length) if stands_out else (),
     )
 
 
@@ -149,7 +158,6 @@ def _form_of_foot(
     foot_length = taken.get("foot_length", ORDINARY_LENGTH_MM)
     length = foot_length + toe_allowance_mm
     heel = 0.0 if measures is None else float(measures.heel_height_mm)
-    bulges = [] if measures is None else [each for each in measures.deviations.all() if each.side == side]
     known = f"the measures of {measures.taken_at:%-d %b %Y}" if measures and "foot_length" in taken else ""
     return trade.Form(
         drawn_from=known or "no last and no measures: an ordinary foot",
@@ -166,10 +174,22 @@ def _form_of_foot(
         girths_mm=_girths_of(taken),
         medial_malleolus_mm=taken.get("medial_malleolus_height"),
         lateral_malleolus_mm=taken.get("lateral_malleolus_height"),
-        bulges=tuple(
-            Bulge(each.edge == Edge.MEDIAL, float(each.from_heel_mm), float(each.extent_mm), float(each.beyond_mm))
-            for each in bulges
-        ),
+        bulges=_bulges(measures, side=side, length=length),
+    )
+
+
+def _bulges(measures: MeasureSet | None, *, side: str, length: float) -> tuple[Bulge, ...]:
+    """Where one foot stands out; one recorded at the very back or tip is drawn 1 mm from it."""
+    recorded = () if measures is None else measures.deviations.all()
+    return tuple(
+        Bulge(
+            is_medial=each.edge == Edge.MEDIAL,
+            from_heel_mm=min(max(float(each.from_heel_mm), 1.0), length - 1.0),
+            extent_mm=float(each.extent_mm),
+            beyond_mm=float(each.beyond_mm),
+        )
+        for each in recorded
+        if each.side == side
     )
 
 

@@ -29,6 +29,8 @@ FILLER_MM, FILLED_PART = 3.0, 0.35
 SOLE_OVERHANG = 1.08
 OVERLAP = 1.5
 """From memory: tongue, facings, folded edges and overlaps, against the surface of the last that they cover."""
+TOE_PROP_LONG_MM = 20.0
+"""From memory: a crest under the toes, along the foot."""
 DOMED = 1.35
 """From memory: a puff's leather against the plan under it."""
 
@@ -184,6 +186,10 @@ def _insole(shoe: Shoe, plan: Plan, densities: Mapping[str, Density], figures: W
         long = support.long_mm or (15.0 if support.kind == "bar" else 55.0)
         across = support.across_mm or (0.8 * form.joint_width_mm if support.kind == "bar" else 40.0)
         yield of_volume(support.kind, 0.55 * long * across * support.height_mm / 1000, densities[CUSHION])
+    if shoe.toe_prop:
+        prop, toes = shoe.toe_prop, 1 + shoe.toe_prop.last_toe - shoe.toe_prop.first_toe
+        crest = 0.55 * TOE_PROP_LONG_MM * toes / 5 * form.joint_width_mm * prop.height_mm / 1000
+        yield of_volume("toe prop", crest, density_for(prop.material, otherwise=CUSHION, table=densities))
     if insole:
         if insole.rear_doubled_mm:
             area = plan.area_cm2(0.06 * form.length_mm, form.heel_to_joint_mm - 20)

@@ -32,9 +32,12 @@ LEFT_FULL: dict[str, Any] = {
         "topline_medial_mm": 118,
         "topline_lateral_mm": 112,
         "tongue": "firm, padded",
-        "soft_zones": "over the lateral malleolus",
         "room_for_bulge": "1st joint, 18 mm",
     },
+    "soft_zones": [
+        {"place": "lateral ankle", "softness": "padded", "extent": "over the lateral malleolus, 45 × 40 mm"},
+        {"place": "toes", "softness": "stretch"},
+    ],
     "stiffener": {
         "medial_reach": "long",
         "medial_reach_mm": 183,
@@ -107,6 +110,7 @@ LEFT_FULL: dict[str, Any] = {
             "remarks": "by trial",
         },
     ],
+    "toe_prop": {"toes": "2-4", "material": "soft silicone", "height_mm": "6.2"},
     "shank": {
         "count": 2,
         "material": "steel",

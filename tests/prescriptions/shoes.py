@@ -18,6 +18,7 @@ from cases.prescriptions.shoe import (
     Shoe,
     Sole,
     Stiffener,
+    ToeProp,
     ToePuff,
     Upper,
     Wedge,
@@ -157,6 +158,10 @@ def a_cushion(place: str = "forepart", thickness_mm: float = 4) -> Cushion:
 
 def a_bar() -> MetatarsalSupport:
     return MetatarsalSupport(kind="bar", behind_joint_line_mm=8, height_mm=6, long_mm=15, across_mm=None)
+
+
+def a_toe_prop(toes: str = "2-4", height_mm: float = 6) -> ToeProp:
+    return ToeProp(toes=toes, material="open-cell polyurethane", height_mm=height_mm)
 
 
 def a_flare(edge: str = "medial", width_mm: float = 4) -> Flare:

@@ -21,6 +21,11 @@ EVERYTHING = {
         },
         {"place": "lateral malleolus", "width_mm": 20, "height_mm": 20, "way": "cut out"},
     ],
+    "soft_zones": [
+        {"place": "toes", "softness": "stretch"},
+        {"place": "lateral ankle", "softness": "padded", "extent": "45 × 40 mm"},
+    ],
+    "toe_prop": {"toes": "2-4", "material": "soft silicone", "height_mm": "6.5"},
     "cushions": [{"place": "forepart", "material": "closed-cell foam", "thickness_mm": 4}],
     "metatarsal_supports": [{"kind": "bar", "behind_joint_line_mm": 8, "height_mm": 6, "long_mm": 15}],
     "shank": {

@@ -167,6 +167,8 @@ CASES = [
         "rigid hammer toes",
         both={
             "upper": {"seam_free_lining": True},
+            "soft_zones": [{"place": "toes", "softness": "stretch"}],
+            "toe_prop": {"toes": "2-4", "material": "soft silicone", "height_mm": 6},
             "toe_puff": {"kind": "wall", "wall_height_mm": 14, "toe_depth_mm": 10},
             "insole": {"thickness_mm": "3.5"},
             "cushions": [{"place": "full", "material": "foam", "thickness_mm": 3}],
@@ -175,6 +177,9 @@ CASES = [
             ("left", "toe_puff", "kind", "wall, soft roof"),
             ("left", "toe_puff", "soft begins", "14 mm above the feather"),
             ("left", "lining", "seams", "no seam over the foot"),
+            ("left", "soft_zones", "over the toes", "stretch leather"),
+            ("left", "toe_prop", "under", "toes 2 to 4"),
+            ("left", "toe_prop", "height", "6 mm"),
         ],
     ),
     Case(

@@ -56,6 +56,8 @@ def words_of(html: bytes) -> str:
 
 EVERY_KIND = {
     "reliefs": [{"place": "heel", "width_mm": 34, "height_mm": 26, "way": "cut out"}],
+    "soft_zones": [{"place": "lateral ankle", "softness": "padded"}],
+    "toe_prop": {"toes": "2-4", "material": "soft silicone", "height_mm": 6},
     "cushions": [{"place": "forepart", "material": "foam", "thickness_mm": 4}],
     "metatarsal_supports": [{"kind": "dome", "behind_joint_line_mm": 5, "height_mm": 6}],
     "shank": {"material": "steel", "width_mm": 15, "thickness_mm": "1.2", "front_end_behind_joint_mm": 12},

@@ -11,7 +11,7 @@ from cases.prescriptions.shoe import Shoe
 from cases.prescriptions.weight import Density, ShoeWeight, density_for, of_volume, part_weight, to_ten, together
 from cases.prescriptions.weight_of_shoe import WeightFigures, weight_of_shoe
 from shared.calculations import BadInput
-from tests.prescriptions.shoes import ORDINARY, a_bar, a_cushion, a_shoe
+from tests.prescriptions.shoes import ORDINARY, a_bar, a_cushion, a_shoe, a_toe_prop
 from workshop.figures.materials_table import MATERIALS
 
 TABLE = {each.name: Density(each.name, each.kind, each.low, each.high) for each in MATERIALS}
@@ -65,6 +65,11 @@ def test_a_cushion_by_hand() -> None:
 def test_a_bar_by_hand() -> None:
     """15 × 80 × 6 mm with the hump's share of 0.55: 3.96 cm³ × 0.26 = 1.03 g."""
     assert grams(a_shoe(metatarsal_supports=(a_bar(),)), "bar") == pytest.approx(1.03, abs=0.005)
+
+
+def test_a_toe_prop_by_hand() -> None:
+    """Three toes of five across 100 mm, 20 mm long, 6 mm high, the hump's share of 0.55: 3.96 cm³ × 0.26 = 1.03 g."""
+    assert grams(a_shoe(toe_prop=a_toe_prop()), "toe prop") == pytest.approx(1.03, abs=0.005)
 
 
 def test_an_insole_by_hand() -> None:
@@ -130,6 +135,8 @@ MORE: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "a second shank": ({}, {"shank": {"count": 2}}),
     "a heel cushion": ({}, {"cushions": (a_cushion("heel"),)}),
     "a bar": ({}, {"metatarsal_supports": (a_bar(),)}),
+    "a toe prop": ({}, {"toe_prop": a_toe_prop()}),
+    "a toe prop under more toes": ({"toe_prop": a_toe_prop("2")}, {"toe_prop": a_toe_prop("2-5")}),
     "a boot": ({}, {"upper": {"height": "ankle boot"}}),
     "a steeper rocker": ({"rocker": {}}, {"rocker": {"angle_deg": 20}}),
 }

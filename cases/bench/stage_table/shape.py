@@ -56,6 +56,7 @@ ON_TOP_OF_THE_INSOLE: tuple[str, ...] = (
     "cushion_heel",
     "cushion_full",
     "metatarsal_dome",
+    "toe_prop",
     "posting",
     "inlay_room",
     "raise_in_shoe",

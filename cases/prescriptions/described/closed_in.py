@@ -11,6 +11,7 @@ from cases.prescriptions.models import (
     Relief,
     Shank,
     Stiffener,
+    ToeProp,
     ToePuff,
 )
 from cases.prescriptions.models.closed_in import AnkleHigh, PuffKind, ReliefWay
@@ -20,7 +21,7 @@ def closed_in_parts(foot: Foot) -> list[PartInWords]:
     """Stiffener, puff, filler, insole and what lies on or under it, in the order in which they go in."""
     puff, insole = foot.one("toe_puff", ToePuff), foot.one("insole", Insole)
     shank, carbon = foot.one("shank", Shank), foot.one("carbon_zone", CarbonZone)
-    height = foot.one("height_raise", Raise)
+    prop, height = foot.one("toe_prop", ToeProp), foot.one("height_raise", Raise)
     return [
         *_stiffener(foot.one("stiffener", Stiffener), foot.several("reliefs", Relief)),
         *(_toe_puff(puff) if puff else []),
@@ -28,6 +29,7 @@ def closed_in_parts(foot: Foot) -> list[PartInWords]:
         *(_insole(insole) if insole else []),
         *_cushions(foot),
         *_supports(foot),
+        *(_toe_prop(prop) if prop else []),
         *(_shank(shank) if shank else []),
         *(_carbon(carbon) if carbon else []),
         *(_on_the_insole(insole) if insole else []),
@@ -161,6 +163,16 @@ def _supports(foot: Foot) -> list[PartInWords]:
             ("remarks", support.remarks),
         )
     return parts
+
+
+def _toe_prop(prop: ToeProp) -> list[PartInWords]:
+    return part_of(
+        "toe_prop",
+        "Toe prop",
+        ("under", prop.get_toes_display()),
+        ("material", prop.material),
+        ("height", mm(prop.height_mm)),
+    )
 
 
 def _shank(shank: Shank) -> list[PartInWords]:

@@ -1,7 +1,7 @@
 """The visible part of one foot's shoe in words."""
 
 from cases.prescriptions.described.shape import PartInWords, mm, part_of, plain, yes
-from cases.prescriptions.models import Foot, Upper
+from cases.prescriptions.models import Foot, SoftZone, Upper
 from cases.prescriptions.models.visible import Fastening
 
 
@@ -12,6 +12,7 @@ def visible_parts(foot: Foot) -> list[PartInWords]:
         *_last(foot),
         *part_of("construction", "Construction", ("construction", foot.prescription.get_construction_display())),
         *(_upper(upper) if upper else []),
+        *part_of("soft_zones", "Soft zones", *_soft_zones(foot)),
         *part_of("orthosis", "Orthosis worn in the shoe", ("room for", foot.orthosis_room)),
     ]
 
@@ -47,7 +48,6 @@ def _upper(upper: Upper) -> list[PartInWords]:
         ),
         *part_of("collar", "Collar", ("padding", mm(upper.collar_padding_mm)), ("height", mm(upper.collar_height_mm))),
         *part_of("tongue", "Tongue or front stiffener", ("tongue", upper.tongue)),
-        *part_of("soft_zones", "Soft zones", ("where", upper.soft_zones)),
     ]
 
 
@@ -65,3 +65,10 @@ def _fastening(upper: Upper) -> list[PartInWords]:
         ("tab or pull", upper.fastening_tab),
         ("hand and direction", upper.fastening_hand),
     )
+
+
+def _soft_zones(foot: Foot) -> list[tuple[str, str]]:
+    return [
+        (zone.get_place_display(), ", ".join(said for said in (zone.get_softness_display(), zone.extent) if said))
+        for zone in foot.several("soft_zones", SoftZone)
+    ]

@@ -28,6 +28,8 @@ class Section:
     blocks: tuple[Block, ...]
 
 
+ONE_ROW_EACH = "One row each. Another empty row comes when this one is saved."
+
 SECTIONS = (
     Section(
         "visible",
@@ -67,8 +69,15 @@ SECTIONS = (
                     "collar_padding_mm",
                     "collar_height_mm",
                     "tongue",
-                    "soft_zones",
                 ),
+            ),
+            Block(
+                "soft",
+                "Soft zones of the upper",
+                "soft_zones",
+                ("place", "softness", "extent"),
+                folded=True,
+                hint=ONE_ROW_EACH,
             ),
             Block("orthosis", "Orthosis or caliper worn in the shoe", "foot", ("orthosis_room",), folded=True),
         ),
@@ -116,7 +125,7 @@ SECTIONS = (
                 "reliefs",
                 ("place", "width_mm", "height_mm", "above_seat_mm", "way", "thinned_to_mm"),
                 folded=True,
-                hint="One row each. Another empty row comes when this one is saved.",
+                hint=ONE_ROW_EACH,
             ),
             Block(
                 "puff",
@@ -186,6 +195,7 @@ SECTIONS = (
                 )
                 for kind in ("bar", "dome")
             ),
+            Block("toe-prop", "Toe prop", "toe_prop", ("toes", "material", "height_mm"), folded=True),
             Block(
                 "shank",
                 "Shank",
@@ -271,10 +281,12 @@ SECTIONS = (
 
 NEEDED: dict[str, tuple[str, ...]] = {
     "stiffener": ("medial_reach", "lateral_reach"),
+    "soft_zones": ("place", "softness"),
     "reliefs": ("place", "width_mm", "height_mm", "way"),
     "toe_puff": ("kind",),
     "cushions": ("material", "thickness_mm"),
     "metatarsal_supports": ("behind_joint_line_mm", "height_mm"),
+    "toe_prop": ("toes", "height_mm"),
     "shank": ("material", "width_mm", "thickness_mm", "front_end_behind_joint_mm"),
     "carbon_zone": ("plies", "ends_before_toe_mm", "overlap_on_shank_mm"),
     "rocker": ("apex_percent", "angle_deg"),

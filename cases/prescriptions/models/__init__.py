@@ -9,12 +9,13 @@ from cases.prescriptions.models.closed_in import (
     Relief,
     Shank,
     Stiffener,
+    ToeProp,
     ToePuff,
 )
 from cases.prescriptions.models.prescription import Foot, Prescription, PrescriptionStatus
 from cases.prescriptions.models.questions import NoteAnswer, NoteSwitch
 from cases.prescriptions.models.underfoot import Flare, Heel, Raise, Rocker, Sole, Wedge
-from cases.prescriptions.models.visible import Upper
+from cases.prescriptions.models.visible import SoftZone, Upper
 
 __all__ = [
     "CarbonZone",
@@ -35,9 +36,11 @@ __all__ = [
     "Relief",
     "Rocker",
     "Shank",
+    "SoftZone",
     "Sole",
     "StartingPattern",
     "Stiffener",
+    "ToeProp",
     "ToePuff",
     "Upper",
     "Wedge",

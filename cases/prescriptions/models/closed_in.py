@@ -247,6 +247,37 @@ class MetatarsalSupport(models.Model):
         return self.get_kind_display()
 
 
+class PropToes(models.TextChoices):
+    """The toes that a prop lies under, counted from the big toe."""
+
+    SECOND = "2", "toe 2"
+    SECOND_TO_THIRD = "2-3", "toes 2 and 3"
+    SECOND_TO_FOURTH = "2-4", "toes 2 to 4"
+    SECOND_TO_FIFTH = "2-5", "toes 2 to 5"
+    THIRD_TO_FOURTH = "3-4", "toes 3 and 4"
+    ALL = "1-5", "all toes"
+
+
+@keeps_history()
+class ToeProp(models.Model):
+    """A soft crest on the insole that fills the hollow under bent toes, so that they bear and do not grip."""
+
+    foot = models.OneToOneField(Foot, on_delete=models.CASCADE, related_name="toe_prop")
+    toes = models.CharField("under", max_length=4, choices=PropToes.choices, default=PropToes.SECOND_TO_FOURTH)
+    material = models.CharField(max_length=80, blank=True)
+    height_mm = models.DecimalField(max_digits=3, decimal_places=1)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(condition=Q(toes__in=PropToes.values), name="toe_prop_toes_are_known"),
+            models.CheckConstraint(condition=Q(height_mm__gt=0), name="toe_prop_has_a_height"),
+        ]
+        triggers = [part_of_a_foot_is_frozen()]
+
+    def __str__(self) -> str:
+        return f"toe prop of {self.foot}"
+
+
 @keeps_history()
 class Shank(models.Model):
     """`count` shanks side by side; the front end lies behind the joint line, off the bend."""

@@ -26,6 +26,7 @@ SINGLE_PARTS = (
     "stiffener",
     "toe_puff",
     "insole",
+    "toe_prop",
     "shank",
     "carbon_zone",
     "sole",
@@ -34,7 +35,7 @@ SINGLE_PARTS = (
     "height_raise",
 )
 """Parts of which a foot has one or none."""
-MANY_PARTS = ("reliefs", "cushions", "metatarsal_supports", "wedges", "flares")
+MANY_PARTS = ("soft_zones", "reliefs", "cushions", "metatarsal_supports", "wedges", "flares")
 """Parts of which a foot has any number."""
 
 PartModel = TypeVar("PartModel", bound=models.Model)

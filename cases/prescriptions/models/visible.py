@@ -1,6 +1,7 @@
 """The visible part: what can be seen of the shoe."""
 
 from django.db import models
+from django.db.models import Q
 
 from cases.prescriptions.models.guards import part_of_a_foot_is_frozen
 from cases.prescriptions.models.prescription import Foot
@@ -48,7 +49,6 @@ class Upper(models.Model):
         "topline height, lateral (mm)", max_digits=4, decimal_places=1, null=True, blank=True
     )
     tongue = models.CharField("tongue or front stiffener", max_length=80, blank=True)
-    soft_zones = models.CharField(max_length=200, blank=True)
     room_for_bulge = models.CharField("room for a bulge: place and mm", max_length=200, blank=True)
 
     class Meta:
@@ -56,3 +56,45 @@ class Upper(models.Model):
 
     def __str__(self) -> str:
         return f"upper of {self.foot}"
+
+
+class SoftPlace(models.TextChoices):
+    """Where on the upper."""
+
+    TOES = "toes", "over the toes"
+    FIRST_JOINT = "1st joint", "1st joint, medial"
+    FIFTH_JOINT = "5th joint", "5th joint, lateral"
+    INSTEP = "instep", "over the instep"
+    MEDIAL_ANKLE = "medial ankle", "ankle, medial"
+    LATERAL_ANKLE = "lateral ankle", "ankle, lateral"
+    HEEL = "heel", "back of the heel"
+
+
+class Softness(models.TextChoices):
+    """What makes it soft."""
+
+    SOFTER = "softer", "softer leather"
+    STRETCH = "stretch", "stretch leather"
+    UNBACKED = "unbacked", "leather without backing"
+    PADDED = "padded", "padded under the lining"
+
+
+@keeps_history()
+class SoftZone(models.Model):
+    """A place where the upper must give: a bump, a swelling, toes that are bent."""
+
+    foot = models.ForeignKey(Foot, on_delete=models.CASCADE, related_name="soft_zones")
+    place = models.CharField(max_length=16, choices=SoftPlace.choices)
+    softness = models.CharField("how soft", max_length=10, choices=Softness.choices)
+    extent = models.CharField("size or extent", max_length=80, blank=True)
+
+    class Meta:
+        ordering = ["pk"]
+        constraints = [
+            models.CheckConstraint(condition=Q(place__in=SoftPlace.values), name="soft_zone_place_is_known"),
+            models.CheckConstraint(condition=Q(softness__in=Softness.values), name="soft_zone_softness_is_known"),
+        ]
+        triggers = [part_of_a_foot_is_frozen()]
+
+    def __str__(self) -> str:
+        return f"soft zone, {self.get_place_display()}"
