@@ -7,10 +7,13 @@ from typing import Any
 import pytest
 from django.db.models import Model
 
+from cases.lasts.models import Last, OutlineDeviation
+from cases.lasts.outline import Bulge
 from cases.prescriptions import parts, shoes_of
 from cases.prescriptions.models import Prescription
 from cases.prescriptions.shoe import Rocker, Shoe
 from shared.sides import Side
+from tests.factories.base import setting_up
 from tests.factories.lasts import agreed, make_last, make_measure_set
 from tests.factories.patients import make_patient
 from tests.factories.prescriptions import make_prescription
@@ -58,6 +61,40 @@ def test_without_a_last_the_form_is_the_foot_with_room_before_its_toe(now: datet
     measures = make_measure_set(patient=patient, taken_at=now.replace(2026, 11, 3), left={"foot_length": 264})
     form = shoe(make_prescription(patient=patient, measure_set=measures)).form
     assert (form.drawn_from, form.length_mm, form.girths_mm["joint"]) == ("the measures of 3 Nov 2026", 276, 253)
+
+
+def bulges_on(last: Last, *, from_heel_mm: int = 206) -> tuple[Bulge, ...]:
+    """What the form of a last has of a foot that stands out 18 mm at its 1st joint LEFT, 6 mm RIGHT."""
+    measures = make_measure_set(patient=last.owner or make_patient())
+    with setting_up():
+        for side, beyond_mm in (("left", 18), ("right", 6)):
+            OutlineDeviation.objects.create(
+                measure_set=measures,
+                side=side,
+                edge="medial",
+                from_heel_mm=from_heel_mm,
+                extent_mm=70,
+                beyond_mm=beyond_mm,
+            )
+    return shoe(make_prescription(patient=measures.patient, measure_set=measures, left_last=last)).form.bulges
+
+
+def test_a_clients_own_last_stands_out_where_the_foot_does() -> None:
+    last = make_last(owner=make_patient(), joint_width_mm=112)
+    assert bulges_on(last) == (Bulge(is_medial=True, from_heel_mm=206, extent_mm=70, beyond_mm=18),)
+
+
+def test_a_bulge_at_the_very_back_of_the_heel_is_drawn_a_millimetre_from_it() -> None:
+    last = make_last(owner=make_patient(), joint_width_mm=112)
+    assert bulges_on(last, from_heel_mm=0)[0].from_heel_mm == 1
+
+
+def test_a_last_that_was_not_measured_across_its_joints_is_drawn_without_bulges() -> None:
+    assert bulges_on(make_last(owner=make_patient())) == ()
+
+
+def test_a_last_of_the_rack_is_drawn_regular() -> None:
+    assert bulges_on(make_last(joint_width_mm=112)) == ()
 
 
 def test_without_last_and_measures_the_form_is_said_to_be_an_ordinary_foots() -> None:
