@@ -21,6 +21,7 @@ ONE: Mapping[str, type] = {
     "stiffener": trade.Stiffener,
     "toe_puff": trade.ToePuff,
     "insole": trade.Insole,
+    "toe_prop": trade.ToeProp,
     "shank": trade.Shank,
     "carbon_zone": trade.CarbonZone,
     "sole": trade.Sole,
@@ -29,6 +30,7 @@ ONE: Mapping[str, type] = {
     "height_raise": trade.Raise,
 }
 SEVERAL: Mapping[str, type] = {
+    "soft_zones": trade.SoftZone,
     "reliefs": trade.Relief,
     "cushions": trade.Cushion,
     "metatarsal_supports": trade.MetatarsalSupport,
