@@ -26,8 +26,12 @@ PUFF_OF_LENGTH = {"light": 0.15, "standard": 0.20, "wall": 0.20, "steel": 0.20}
 """Of the last's length, for a puff whose length is not said yet: common practice, no source."""
 WALL_MM = 14.0
 ANKLE_HIGH_OVER_MALLEOLUS_MM = 30.0
-RELIEF_BESIDE_AT = 0.22
-"""Of the length: how far ahead a relief of a side is drawn where only its height over the seat is said. From memory."""
+RELIEF_BESIDE_AT, RELIEF_BESIDE_BACK_AT = 0.22, 0.08
+"""Of the length: how far ahead a relief lies that is said to be at a side of the heel, at a side of its back, where only
+its height over the seat is said. From memory."""
+STIFFENER_END_ROUND_MM = 12.0
+MALLEOLUS_AT = 0.25
+"""Of the length: how far ahead of the back of the heel the malleoli stand. From memory."""
 
 
 def back_height(shoe: Shoe) -> float:
@@ -106,28 +110,52 @@ def stiffener_shape(shoe: Shoe, stack: Stack, edge: Edge) -> Points | None:
     if reach <= 0 or shoe.stiffener is None:
         return None
     end, _ = along_edge(edge_of_outline(shoe, edge), reach)
-    back, front = back_height(shoe), shoe.stiffener.front_height_mm or FRONT_HEIGHT_MM
-    rounding = min(front, 12.0)
+    rounding = min(shoe.stiffener.front_height_mm or FRONT_HEIGHT_MM, STIFFENER_END_ROUND_MM, end)
     x = np.concatenate(
         [np.linspace(0.0, end - rounding, 24), end - rounding + rounding * np.sin(np.linspace(0.2, 1.57, 7))]
     )
     x[-1] = end
-    height = front + (back - front) * (1 - x / end) ** 1.4
-    sides = ankle_height(shoe, edge) or _under_the_ankle(shoe, edge)
-    if sides is not None:
-        # An ankle-high side rises over the ankle, a relieved one dips under it: both a quarter of the length ahead.
-        middle = min(0.25 * shoe.form.length_mm, 0.6 * end)
-        hump = np.exp(-(((x - middle) / (0.10 * shoe.form.length_mm)) ** 2))
-        height = height + (sides - np.interp(middle, x, height)) * hump
     near = np.clip((x - (end - rounding)) / rounding, 0, 1)
-    height = height * np.sqrt(1 - 0.999 * near**2)
+    height = stiffener_height(shoe, edge, x, end) - rounding * (1 - np.sqrt(1 - near**2))
     bottom = np.interp(x, stack.x, stack.last_bottom)
     over = 200.0 if boot_top(shoe) is not None else 0.0
     top = np.minimum(bottom + height, np.interp(x, stack.x, stack.last_top) + over)
     return band(x, top, bottom)
 
 
-def _under_the_ankle(shoe: Shoe, edge: Edge) -> float | None:
+def stiffener_height(shoe: Shoe, edge: Edge, x: Points, end: float) -> Points:
+    """How high over the feather edge the stiffener stands at places x of a side that ends at `end`, before rounding.
+
+    As high as said at the back and at the end. Between them an ankle-high side rises over the malleolus, and a
+    relieved one dips under it where it would stand higher.
+    """
+    back = back_height(shoe)
+    front = (shoe.stiffener.front_height_mm if shoe.stiffener else None) or FRONT_HEIGHT_MM
+    height: Points = front + (back - front) * (1 - x / end) ** 1.4
+    middle = malleolus_ahead(shoe, end)
+    over = ankle_height(shoe, edge)
+    under = under_the_ankle(shoe, edge)
+    sides = float(np.interp(middle, x, height))
+    more = over - sides if over is not None else min((under or sides) - sides, 0.0)
+    if more:
+        height = height + more * _hump(x, middle=middle, broad=0.10 * shoe.form.length_mm, end=end)
+    return height
+
+
+def malleolus_ahead(shoe: Shoe, end: float) -> float:
+    """How far ahead of the back of the heel a side that ends at `end` rises or dips for the malleolus."""
+    return min(MALLEOLUS_AT * shoe.form.length_mm, 0.6 * end)
+
+
+def _hump(x: Points, *, middle: float, broad: float, end: float) -> Points:
+    """1 in the middle and 0 at the back and at the end."""
+    least = np.exp(-((np.where(x < middle, middle, end - middle) / broad) ** 2))
+    hump: Points = (np.exp(-(((x - middle) / broad) ** 2)) - least) / (1 - least)
+    return hump
+
+
+def under_the_ankle(shoe: Shoe, edge: Edge) -> float | None:
+    """How high over the seat the top edge of a side stands at most, under the malleolus; None where nobody said it."""
     stiffener, form = shoe.stiffener, shoe.form
     malleolus = form.medial_malleolus_mm if edge == Edge.MEDIAL else form.lateral_malleolus_mm
     if stiffener is None or malleolus is None:
@@ -139,9 +167,9 @@ def _under_the_ankle(shoe: Shoe, edge: Edge) -> float | None:
 def reliefs_seen_from(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[tuple[Points, Relief]]:
     """Reliefs on this side of the heel; one at the back is seen from behind, and half of it from each side."""
     for relief in shoe.reliefs:
-        if (place := relief_edge(relief)) not in {edge, None}:
+        if relief_edge(relief) not in {edge, None}:
             continue
-        middle = 0.0 if place is None else RELIEF_BESIDE_AT * shoe.form.length_mm
+        middle = relief_ahead(shoe, relief)
         seat = stack.at(middle, stack.last_bottom)
         outline = ellipse(middle, seat + relief_height(shoe, relief), relief.width_mm / 2, relief.height_mm / 2)
         outline[:, 0] = np.maximum(outline[:, 0], 0.0)
@@ -151,6 +179,14 @@ def reliefs_seen_from(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[tuple[Po
 def relief_height(shoe: Shoe, relief: Relief) -> float:
     """How high over the seat the middle of a relief lies."""
     return relief.above_seat_mm if relief.above_seat_mm is not None else 0.6 * back_height(shoe)
+
+
+def relief_ahead(shoe: Shoe, relief: Relief) -> float:
+    """How far ahead of the back of the heel its middle lies: none at the back."""
+    if relief_edge(relief) is None:
+        return 0.0
+    beside_back = "back" in relief.place.casefold()
+    return (RELIEF_BESIDE_BACK_AT if beside_back else RELIEF_BESIDE_AT) * shoe.form.length_mm
 
 
 def relief_edge(relief: Relief) -> Edge | None:
