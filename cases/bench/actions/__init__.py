@@ -1,5 +1,6 @@
 """Every change at the bench, one verb each. Callers import this package, not its files."""
 
+from cases.bench.actions.adjusting import drop_pattern_difference, pair_for_patterns, raise_pattern_difference
 from cases.bench.actions.checking import record_check, record_checks, settle_difference, withdraw_check
 from cases.bench.actions.closing import give_up_pair, hand_over_pair
 from cases.bench.actions.opening import (
@@ -30,12 +31,15 @@ __all__ = [
     "begin_stages",
     "change_words",
     "come_again",
+    "drop_pattern_difference",
     "give_up_pair",
     "hand_over_pair",
     "link_visit",
     "open_pair",
     "open_repair",
+    "pair_for_patterns",
     "promise_again",
+    "raise_pattern_difference",
     "record_check",
     "record_checks",
     "repeat_pair",

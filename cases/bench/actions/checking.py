@@ -202,7 +202,10 @@ def _undo(difference: Difference, *, because: str, by: Person, at: datetime) -> 
         if check is None or closed:
             live = queries.live_stages(pair)
             wanted = with_what_stands_on(pair, live, part_comes_again(difference, live))
-            plan_again(pair, live=live, wanted=wanted, by=by, at=at)
+            if wanted:
+                plan_again(pair, live=live, wanted=wanted, by=by, at=at)
+            else:
+                bring_up(pair)
         else:
             CoverCheck.objects.filter(pk=check.pk).update(withdrawn_at=at)
 

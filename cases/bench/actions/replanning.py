@@ -171,8 +171,14 @@ def _settle_what_is_made_again(pair: Pair, leaving: Collection[int], *, by: Pers
 
 
 def part_comes_again(difference: Difference, live: Mapping[Place, Stage]) -> list[Place]:
-    """The stages that make, check or cover the part of a difference, on its foot."""
-    return [place for place in live if place[0] == difference.side and difference.part in ROWS[place[1]].touches]
+    """The stages that make, check or cover the part of a difference, on its foot.
+
+    By an adjusted pattern nothing may be cut yet: then only the stages that somebody began.
+    """
+    places = [place for place in live if place[0] == difference.side and difference.part in ROWS[place[1]].touches]
+    if difference.source == DifferenceSource.PATTERN:
+        return [place for place in places if not is_untouched(live[place])]
+    return places
 
 
 def difference_words(difference: Difference) -> str:

@@ -92,6 +92,7 @@ class CoverCheck(models.Model):
 class DifferenceSource(models.TextChoices):
     CHECK = "check", "found at a check"
     NEW_VERSION = "new version", "a new version asks for something else than was made"
+    PATTERN = "pattern", "adjusted on the pattern"
 
 
 class DifferenceState(models.TextChoices):
@@ -132,7 +133,7 @@ class Difference(models.Model):
             models.CheckConstraint(condition=Q(found__length__gt=0), name="a_difference_says_what"),
             models.CheckConstraint(
                 condition=Q(source="check", check_found__isnull=False)
-                | Q(source="new version", check_found__isnull=True),
+                | Q(source__in=["new version", "pattern"], check_found__isnull=True),
                 name="a_difference_says_where_it_comes_from",
             ),
             models.CheckConstraint(

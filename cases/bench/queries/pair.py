@@ -349,11 +349,13 @@ def _route(standing: Iterable[FootStage], waiting: tuple[Difference, ...]) -> tu
     for sides in together.values():
         first = next(iter(sides.values())).stage
         touched = {(side, part) for side in sides for part in ROWS[first.kind.key].touches}
+        covered = {(side, part) for side, foot in sides.items() for part in foot.stage.covers}
         held_by = tuple(
             difference
             for difference in waiting
             if first.held_by_differences
             or (difference.source == DifferenceSource.NEW_VERSION and (difference.side, difference.part) in touched)
+            or (difference.source == DifferenceSource.PATTERN and (difference.side, difference.part) in covered)
         )
         route.append(BothFeet(first.kind, sides.get("left"), sides.get("right"), held_by))
     return tuple(route)

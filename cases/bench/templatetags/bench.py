@@ -5,7 +5,7 @@ from datetime import datetime
 from django import template
 
 from cases.bench.checks_asked import part_words as words_of_part
-from cases.bench.models import CheckMoment, Difference
+from cases.bench.models import CheckMoment, Difference, DifferenceSource
 from cases.bench.wording import when_words
 from cases.patients.models import Patient
 from shared.sides import Side
@@ -24,6 +24,8 @@ def holds(difference: Difference) -> str:
     """What may not be done before a difference is answered."""
     foot = Side(difference.side).label
     check = difference.check_found
+    if difference.source == DifferenceSource.PATTERN:
+        return f"The {foot} part is not closed in, and filler and sole wait, until it is answered."
     if check is None:
         return f"Whatever touches this part on the {foot} shoe waits until it is answered."
     if check.requirement.moment == CheckMoment.PART:
@@ -33,7 +35,7 @@ def holds(difference: Difference) -> str:
 
 @register.filter
 def found_at(difference: Difference) -> str:
-    """Where a difference was found: at a check, or by a new version."""
+    """Where a difference was found: at a check, by a new version, or on the pattern."""
     if difference.check_found is None:
         return f"{difference.get_source_display().capitalize()}: “{difference.stage.kind.name}”"
     return f"Found at the {difference.check_found.requirement.get_moment_display()} of “{difference.stage.kind.name}”"

@@ -20,9 +20,12 @@ UNSETTLED_DIFFERENCES = """
       JOIN bench_stage built_at ON built_at.id = differs.stage_id
      WHERE differs.pair_id = {pair}
        AND (differs.state = 'open'
-            OR (differs.state = 'undone' AND built_at.retired_at IS NULL AND NOT EXISTS (
+            OR (differs.state = 'undone' AND differs.source <> 'pattern' AND built_at.retired_at IS NULL AND NOT EXISTS (
                 SELECT 1 FROM bench_covercheck made
                  WHERE made.id = differs.check_found_id AND made.withdrawn_at IS NOT NULL
             )))
 """
-"""Differences that still stand: open, or to be undone while what was made is still there as it was."""
+"""Differences that still stand: open, or to be undone while what was made is still there as it was.
+
+A pattern is nothing made yet: the piece that is cut by it passes its own checks.
+"""
