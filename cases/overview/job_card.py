@@ -15,9 +15,9 @@ from cases.bench.checks_asked import part_words
 from cases.bench.models import CoverRequirement, Difference, Pair, Stage
 from cases.bench.queries import last_fitting
 from cases.lasts.models import MeasureSet
-from cases.overview.kept_papers import Draft, print_once
 from cases.overview.measures_in_words import FootMeasures, measures_of_feet
 from cases.overview.side_by_side import side_by_side
+from cases.patients.kept_papers import Draft, print_once
 from cases.patients.models import Paper, PaperKind
 from cases.patients.queries import live_allergies
 from cases.prescriptions.described import FootInWords, PartInWords, describe

@@ -15,7 +15,7 @@ from cases.lasts import permissions, queries
 from cases.lasts.drawings.last_profile import ProfileDrawing, profile_drawing
 from cases.lasts.models import BottomCheck, Last, LastPatch
 from cases.lasts.queries.shapes import LastDrawn, last_drawn
-from cases.overview.kept_papers import Draft, print_once
+from cases.patients.kept_papers import Draft, print_once
 from cases.patients.models import Finding, Paper, PaperKind
 from shared.calculations import BadInput
 from shared.fragments import done

@@ -22,6 +22,7 @@ from cases.overview.review_letter import print_review_letter
 from cases.overview.side_by_side import PartGroup, side_by_side
 from cases.patients.models import Allergy, Paper, Patient
 from cases.patients.permissions import CLINICAL_ROLES
+from cases.patients.queries import FOR_THE_BENCH
 from cases.prescriptions.described import describe
 from cases.prescriptions.drawn import drawn
 from cases.prescriptions.queries import whole
@@ -69,6 +70,7 @@ def pair(request: StaffRequest, uuid: UUID) -> HttpResponse:
         "initials": initials(this.patient),
         "reads_bench": at_the_bench,
         "reads_record": request.user.holds_any_of(CLINICAL_ROLES),
+        "for_the_bench": FOR_THE_BENCH,
         "bench_first": _bench_comes_first(request, this),
         **_rows(this),
     }

@@ -12,9 +12,9 @@ from django.utils import timezone
 from cases.bench.checks_asked import part_words
 from cases.bench.models import Difference, DifferenceState
 from cases.fittings.models import Review
-from cases.overview.kept_papers import Draft, print_once
 from cases.overview.side_by_side import side_by_side
 from cases.patients.conditions import CONDITIONS
+from cases.patients.kept_papers import Draft, print_once
 from cases.patients.models import Finding, Paper, PaperKind, Patient, YesNoUnknown
 from cases.patients.risk import LiveFinding, Screening, screening_risk
 from cases.prescriptions.described import describe

@@ -281,6 +281,8 @@ class PaperKind(models.TextChoices):
     JOB_CARD = "job card", "job card"
     REVIEW_LETTER = "review letter", "review letter"
     LAST_SHEET = "last sheet", "last maker's sheet"
+    PATTERNS_A4 = "patterns A4", "pattern sheets, A4"
+    PATTERNS_A3 = "patterns A3", "pattern sheets, A3"
 
 
 @keeps_history(unrecorded=["pdf"])

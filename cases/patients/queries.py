@@ -209,7 +209,7 @@ def _matches(word: search.Word) -> Q:
 # Papers ------------------------------------------------------------------------------------------------------
 
 
-FOR_THE_BENCH = {PaperKind.JOB_CARD, PaperKind.LAST_SHEET}
+FOR_THE_BENCH = {PaperKind.JOB_CARD, PaperKind.LAST_SHEET, PaperKind.PATTERNS_A4, PaperKind.PATTERNS_A3}
 """Papers from which a maker works."""
 
 
