@@ -42,6 +42,7 @@ INSTALLED_APPS = [
     "cases.lasts",
     "cases.prescriptions",
     "cases.bench",
+    "cases.patterns",
     "cases.fittings",
     "cases.overview",
     "demo",

@@ -10,6 +10,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("", include("cases.lasts.urls")),
     path("", include("cases.prescriptions.urls")),
     path("", include("cases.bench.urls")),
+    path("", include("cases.patterns.urls")),
     path("", include("cases.fittings.urls")),
     path("", include("cases.overview.urls")),
 ]
