@@ -2,7 +2,8 @@
 
 from cases.lasts.calculations import CALCULATIONS as LASTS
 from cases.lasts.calculations_of_lasts import CALCULATIONS as WORK_ON_LASTS
+from cases.patterns.calculations import CALCULATIONS as PATTERNS
 from cases.prescriptions.calculations import CALCULATIONS as PRESCRIPTIONS
 from shared.calculations import by_name
 
-CALCULATIONS = by_name(LASTS, WORK_ON_LASTS, PRESCRIPTIONS)
+CALCULATIONS = by_name(LASTS, WORK_ON_LASTS, PRESCRIPTIONS, PATTERNS)

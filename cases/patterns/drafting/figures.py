@@ -16,9 +16,11 @@ class PatternFigures:
     stiffener_relief_thickness_mm: float
     stiffener_relief_skive_mm: float
     stiffener_topline_part: float
+    stiffener_malleolus_relief_mm: float
     puff_margin_mm: float
     puff_skive_mm: float
     puff_wall_fade_mm: float
+    puff_ahead_of_joint_mm: float
     insole_cut_oversize_mm: float
     cushion_heel_diameter_mm: float
     dome_length_mm: float
