@@ -28,7 +28,7 @@ class Form:
     toe_spring_mm: float
     toe_depth_mm: float
     instep_height_mm: float
-    girths_mm: Mapping[str, float] = field(default_factory=dict)
+    girths_mm: Mapping[str, float] = field(default_factory=dict, hash=False)
     """By the keys of `stations.py`: joint, waist, instep, short_heel, long_heel, ankle."""
     medial_malleolus_mm: float | None = None
     lateral_malleolus_mm: float | None = None
@@ -179,6 +179,7 @@ class Insole:
     inlay_heel_mm: float | None
     inlay_forepart_mm: float | None
     sock: str
+    hollowed_beneath: str
 
 
 @dataclass(frozen=True)
@@ -240,6 +241,7 @@ class Sole:
     thickness_mm: float | None
     tread: str
     toe_spring_extra_mm: float | None
+    leading_edge: str
 
 
 @dataclass(frozen=True)
@@ -290,6 +292,8 @@ class Shoe:
     form: Form
     orthosis_room: str = ""
     toe_filler: str = ""
+    forepart_asked: str = ""
+    """How stiff the forepart is to be: bends, firm, rigid; empty where nobody said."""
     upper: Upper | None = None
     stiffener: Stiffener | None = None
     toe_puff: ToePuff | None = None

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from cases.prescriptions.cut_away.bottom import scoured_zone
+from cases.prescriptions.cut_away.bottom import TOE_PROP_LONG_MM, carbon_zone, scoured_zone
 from cases.prescriptions.cut_away.shell import BOOT_TOPS_MM, back_height, reach_of, topline
 from cases.prescriptions.cut_away.stack import insole_thickness, sole_thickness, stack_of
 from cases.prescriptions.shoe import Shoe
@@ -29,8 +29,6 @@ FILLER_MM, FILLED_PART = 3.0, 0.35
 SOLE_OVERHANG = 1.08
 OVERLAP = 1.5
 """From memory: tongue, facings, folded edges and overlaps, against the surface of the last that they cover."""
-TOE_PROP_LONG_MM = 20.0
-"""From memory: a crest under the toes, along the foot."""
 DOMED = 1.35
 """From memory: a puff's leather against the plan under it."""
 
@@ -210,7 +208,7 @@ def _bottom(shoe: Shoe, plan: Plan, densities: Mapping[str, Density], figures: W
         volume = shoe.shank.count * max(long, 0.0) * shoe.shank.width_mm * shoe.shank.thickness_mm / 1000
         yield of_volume("shank", volume, density_for(shoe.shank.material, otherwise=STEEL, table=densities))
     if shoe.carbon_zone:
-        area = plan.area_cm2(0.24 * form.length_mm, form.length_mm - shoe.carbon_zone.ends_before_toe_mm, rim_mm=9.0)
+        area = plan.area_cm2(*carbon_zone(shoe), rim_mm=9.0)
         yield of_volume("carbon", area * shoe.carbon_zone.plies * figures.ply_mm / 10, densities[CARBON])
     filled = FILLED_PART * plan.area_cm2(0, form.length_mm)
     yield of_volume("filler", filled * FILLER_MM / 10, densities[FILLER])

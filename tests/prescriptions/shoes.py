@@ -97,6 +97,7 @@ INSOLE = Insole(
     inlay_heel_mm=None,
     inlay_forepart_mm=None,
     sock="calf, vegetable-tanned",
+    hollowed_beneath="",
 )
 SHANK = Shank(
     count=1,
@@ -108,7 +109,7 @@ SHANK = Shank(
     apart_mm=None,
 )
 CARBON = CarbonZone(plies=5, cloth_g_m2=200, starts="seat front", ends_before_toe_mm=12, overlap_on_shank_mm=30)
-SOLE = Sole(material="polyurethane", thickness_mm=6, tread="plain", toe_spring_extra_mm=None)
+SOLE = Sole(material="polyurethane", thickness_mm=6, tread="plain", toe_spring_extra_mm=None, leading_edge="")
 HEEL = Heel(
     height_mm=22, material="polyurethane", extended_medial_mm=None, extended_lateral_mm=None, cushion_heel=False
 )

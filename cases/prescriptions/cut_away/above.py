@@ -11,14 +11,17 @@ import shapely
 
 from cases.lasts.outline import PlanShape
 from cases.prescriptions.cut_away.bottom import (
-    CARBON_FROM,
     DOUBLED_ENDS_MM,
     DOUBLED_FROM,
     SCOURED_RIM_MM,
     WEDGE_FROM_TO,
+    carbon_zone,
+    filler_length,
     scoured_zone,
     shank_ends,
+    sock_end,
     support_ends,
+    toe_prop_zone,
     turn_up_zone,
 )
 from cases.prescriptions.cut_away.sheet import (
@@ -48,6 +51,8 @@ CARBON_INSIDE_MM = 9.0
 """Common practice, no source."""
 SHANKS_APART_MM = 22.0
 """From middle to middle, where nobody said: common practice, no source."""
+TOES_AT = (0.08, 0.36, 0.51, 0.66, 0.79, 0.92)
+"""Of the width from the medial edge: the sides of the five toes. From memory."""
 POSTED_FROM_TO = {"rear": (0.03, 0.28), "fore": (0.60, 0.92)}
 """Of the length. From memory."""
 
@@ -73,7 +78,7 @@ def _up(points: Points) -> Points:
 def _shapes(shoe: Shoe) -> Iterator[Shape]:
     form = shoe.form
     for flare in shoe.flares:
-        yield Shape("flare", "flares", _up(_flared(shoe, flare.edge, flare.width_mm)))
+        yield Shape("flare", "flares", _up(_flared(shoe, Edge(flare.edge), flare.width_mm)))
     yield Shape("form", "", _up(form.outline.points))
     yield from _zones(shoe)
     for edge in Edge:
@@ -111,10 +116,26 @@ def _zones(shoe: Shoe) -> Iterator[Shape]:
             yield Shape("cushion", "cushions", _up(_cut(_inside(shoe, 5.0), 0.03 * length, 0.95 * length)))
         elif not (insole and insole.scoured_to_mm):
             yield Shape("cushion", "cushions", _up(_cut(_inside(shoe, SCOURED_RIM_MM), *scoured_zone(shoe))))
+    if shoe.toe_filler:
+        yield Shape("toe filler", "toe_filler", _up(_cut(_inside(shoe, 4.0), length - filler_length(shoe), length)))
+    if shoe.toe_prop:
+        yield Shape("toe prop", "toe_prop", _up(_toe_prop(shoe)))
     for support in shoe.metatarsal_supports:
         start, end = support_ends(support, _joint_middle(shoe))
         pad = ellipse((start + end) / 2, 0, (end - start) / 2, _across(shoe, support) / 2)
         yield Shape("support", "metatarsal_supports", _up(pad))
+
+
+def _toe_prop(shoe: Shoe) -> Points:
+    """Under the toes it names, the first one taking a third of what lies between the edges. From memory."""
+    prop = shoe.toe_prop
+    if prop is None:
+        return np.zeros((0, 2))
+    start, end = toe_prop_zone(shoe)
+    middle = (start + end) / 2
+    (_, medial), (_, lateral) = (_place_at(shoe, edge, middle) for edge in (Edge.MEDIAL, Edge.LATERAL))
+    from_to = [medial - part * (medial - lateral) for part in (TOES_AT[prop.first_toe - 1], TOES_AT[prop.last_toe])]
+    return ellipse(middle, sum(from_to) / 2, (end - start) / 2, (from_to[0] - from_to[1]) / 2)
 
 
 def _across(shoe: Shoe, support: MetatarsalSupport) -> float:
@@ -122,9 +143,9 @@ def _across(shoe: Shoe, support: MetatarsalSupport) -> float:
 
 
 def _under_the_insole(shoe: Shoe) -> Iterator[Shape]:
-    length, shank, carbon = shoe.form.length_mm, shoe.shank, shoe.carbon_zone
+    shank, carbon = shoe.shank, shoe.carbon_zone
     if carbon:
-        zone = _cut(_inside(shoe, CARBON_INSIDE_MM), CARBON_FROM * length, length - carbon.ends_before_toe_mm)
+        zone = _cut(_inside(shoe, CARBON_INSIDE_MM), *carbon_zone(shoe))
         yield Shape("carbon", "carbon_zone", _up(zone))
     if shank:
         apart = shank.apart_mm or SHANKS_APART_MM
@@ -140,6 +161,9 @@ def _lines(shoe: Shoe) -> Iterator[Shape]:
     yield Shape("joint line", "", _up(np.array([outline.medial_joint, outline.lateral_joint])), is_open=True)
     if shoe.rocker:
         yield Shape("apex line", "rocker", _up(_apex(shoe)), is_open=True)
+    if (sock := sock_end(shoe)) and sock < form.length_mm:
+        ends = [_place_at(shoe, edge, sock) for edge in Edge]
+        yield Shape("sock", "insole", _up(np.array(ends)), is_open=True)
     if shoe.heel:
         half = 0.40 * form.heel_width_mm
         ends = [(BREAST_AT * form.length_mm + extended_heel(shoe, edge), half * sign) for edge, sign in SIGNS]
@@ -169,7 +193,7 @@ def _dimensions(shoe: Shoe) -> Iterator[Dimension]:
     """How far before or behind the joint line, or the tip, a part ends: on the axis of the part."""
     length = shoe.form.length_mm
     if shoe.carbon_zone:
-        end = length - shoe.carbon_zone.ends_before_toe_mm
+        _, end = carbon_zone(shoe)
         yield Dimension("carbon_zone", (0, end), (0, length), figure(length - end), at_end=True)
 
 
@@ -192,6 +216,14 @@ def _calls(shoe: Shoe) -> Iterator[Call]:
         given = shoe.toe_puff.length_mm if shoe.toe_puff else None
         words = "toe puff " + (mm(given) if given else "(mm not said)")
         yield Call("toe_puff", (0.75 * y, length - 0.5 * long), words, Zone.BESIDE)
+    if shoe.toe_prop:
+        prop, (start, end) = shoe.toe_prop, toe_prop_zone(shoe)
+        toes = f"toe{'s' if prop.first_toe < prop.last_toe else ''} {prop.toes}"
+        words = f"toe prop under {toes} {mm(prop.height_mm)} {prop.material}".rstrip()
+        yield Call("toe_prop", (float(_toe_prop(shoe)[:, 1].min()) + 3, (start + end) / 2), words, Zone.BESIDE)
+    if (sock := sock_end(shoe)) and sock < length:
+        _, lateral = _place_at(shoe, Edge.LATERAL, sock)
+        yield Call("insole", (lateral + 8, sock), "sock ends", Zone.BESIDE)
     yield from _calls_of_zones(shoe)
     yield from _calls_of_the_bottom(shoe)
 
@@ -231,8 +263,9 @@ def _calls_of_the_bottom(shoe: Shoe) -> Iterator[Call]:
         words = f"{number} {shank.material} {shank.width_mm:g} × {shank.thickness_mm:g}, ends {figure(shank.front_end_behind_joint_mm)} behind the joint"
         yield Call("shank", (-apart - shank.width_mm / 2 + 2, 0.55 * rear + 0.45 * front), words, Zone.BESIDE)
     if carbon:
-        words = f"carbon {carbon.plies:g} plies, ends {figure(carbon.ends_before_toe_mm)} before the toe"
-        yield Call("carbon_zone", (0.25 * form.joint_width_mm, 0.74 * length), words, Zone.BESIDE)
+        words = said(f"carbon {carbon.plies:g} plies", f"from {carbon.starts}" if carbon.starts else "")
+        words = said(words, f"ends {figure(carbon.ends_before_toe_mm)} before the toe")
+        yield Call("carbon_zone", (0.25 * form.joint_width_mm, 0.78 * length), words, Zone.BESIDE)
     if shoe.insole and shoe.insole.rear_doubled_mm:
         yield Call(
             "insole",
@@ -337,10 +370,11 @@ def _half_zone(shoe: Shoe, edge: Edge, part: tuple[float, float], *, inside: flo
     return _cut(piece, part[0] * length, part[1] * length)
 
 
-def _flared(shoe: Shoe, edge: str, width_mm: float) -> Points:
-    """The outline with one side of the sole standing out."""
-    points = shoe.form.outline.points.copy()
-    is_medial = edge == Edge.MEDIAL
-    on_side = points[:, 1] > 0 if is_medial else points[:, 1] < 0
-    points[on_side, 1] += width_mm if is_medial else -width_mm
-    return points
+def _flared(shoe: Shoe, edge: Edge, width_mm: float) -> Points:
+    """What stands out beside one edge from the back of the heel to the joint, to nothing at both ends."""
+    line = edge_of_outline(shoe, edge)
+    joint = shoe.form.heel_to_joint_mm if edge == Edge.MEDIAL else shoe.form.heel_to_fifth_mm
+    on_edge = line[(line[:, 0] > 0.01 * joint) & (line[:, 0] < joint)]
+    out = np.minimum(1.0, 6.0 * np.sin(np.pi * on_edge[:, 0] / joint)) * width_mm
+    beside = on_edge + np.column_stack([0.0 * out, out if edge == Edge.MEDIAL else -out])
+    return np.concatenate([on_edge, beside[::-1]])

@@ -41,7 +41,7 @@ def view_from_behind(shoe: Shoe) -> View:
     return View(
         title="from behind",
         shapes=tuple(_shapes(shoe, half=half, seat=seat, high=high, under=under, flares=flares)),
-        dimensions=tuple(_dimensions(shoe, half=half, seat=seat, flares=flares)),
+        dimensions=tuple(_dimensions(shoe, half=half, seat=seat)),
         calls=tuple(_calls(shoe, half=half, seat=seat, under=under)),
         left="LATERAL",
         right="MEDIAL",
@@ -146,15 +146,11 @@ def _half_of_back(edge: Edge, *, half: float, seat: float, high: float, back: fl
     return np.concatenate([[(0.0, seat)], rim, [(0.0, seat + back)]])
 
 
-def _dimensions(shoe: Shoe, *, half: float, seat: float, flares: dict[Edge, float]) -> Iterator[Dimension]:
+def _dimensions(shoe: Shoe, *, half: float, seat: float) -> Iterator[Dimension]:
     if shoe.stiffener and any(reach_of(shoe, edge) > 0 for edge in Edge):
         given = shoe.stiffener.back_height_mm
         top = seat + (given or ORDINARY_BACK_MM)
         yield Dimension("stiffener", (-half - 7, seat), (-half - 7, top), figure(given) if given else "?")
-    for edge, width in flares.items():
-        sign = SIGN[edge]
-        start = STANDS_AT * half
-        yield Dimension("flares", (sign * start, -5), (sign * (start + width), -5), figure(width), at_end=True)
 
 
 def _calls(shoe: Shoe, *, half: float, seat: float, under: float) -> Iterator[Call]:
@@ -162,13 +158,15 @@ def _calls(shoe: Shoe, *, half: float, seat: float, under: float) -> Iterator[Ca
         place = relief_edge(relief)
         if place is None:
             at = (0.0, seat + relief_height(shoe, relief) - relief.height_mm / 2)
-            yield Call("reliefs", at, relief_words(relief), Zone.BELOW)
+            yield Call("reliefs", at, relief_words(relief), Zone.BESIDE)
     for edge, degrees in _rear_posting(shoe):
-        yield Call("insole", (SIGN[edge] * 0.7 * half, seat + 1), f"posting rear {edge.value} {degrees:g}°", Zone.BELOW)
+        yield Call(
+            "insole", (SIGN[edge] * 0.7 * half, seat + 1), f"posting rear {edge.value} {degrees:g}°", Zone.BESIDE
+        )
     for wedge in shoe.wedges:
         if wedge.place == "heel":
             at = (SIGN[Edge(wedge.edge)] * 0.7 * half, under - _raise_at_heel(shoe) - 1)
-            yield Call("wedges", at, f"heel wedge {wedge.edge} {mm(wedge.height_mm)}", Zone.BELOW)
+            yield Call("wedges", at, f"heel wedge {wedge.edge} {mm(wedge.height_mm)}", Zone.BESIDE)
     for flare in shoe.flares:
         at = (SIGN[Edge(flare.edge)] * STANDS_AT * half, 1)
-        yield Call("flares", at, f"flare {flare.edge} {mm(flare.width_mm)}", Zone.BELOW)
+        yield Call("flares", at, f"flare {flare.edge} {mm(flare.width_mm)}", Zone.BESIDE)

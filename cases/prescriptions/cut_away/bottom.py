@@ -1,18 +1,21 @@
 """What lies under and in the bottom of the shoe, seen from one side: insole and what is in it, raise, sole, heel."""
 
+import re
 from collections.abc import Iterator
 
 import numpy as np
 
 from cases.prescriptions.cut_away.sheet import Points, Shape, band
 from cases.prescriptions.cut_away.stack import Stack, sole_thickness
-from cases.prescriptions.shoe import MetatarsalSupport, Shoe
+from cases.prescriptions.shoe import Form, MetatarsalSupport, Shoe
 from shared.sides import Edge
 
 LEAST_SEEN_MM = 0.4
 """Thinner than this a layer is not drawn."""
-CARBON_FROM = 0.24
-"""Of the length: the front of the seat, where a carbon zone begins. From memory."""
+SEAT_FRONT, SEAT_MIDDLE, SEAT_BACK = 0.24, 0.12, 0.03
+"""Of the length: where a carbon zone may begin. From memory."""
+CARBON_BEHIND_JOINT_MM = 12.0
+"""How far behind the joint a zone begins that is said to begin behind it: where a shank ends. Common practice, no source."""
 DOUBLED_ENDS_MM = 20.0
 """Behind the joint. From memory."""
 DOUBLED_FROM = 0.06
@@ -25,6 +28,10 @@ SCOURED_BEHIND_JOINT_MM, SCOURED_BEFORE_TOE_MM, SCOURED_RIM_MM = 12.0, 15.0, 11.
 """Where the scoured zone lies while nobody said it: common practice, no source."""
 CARBON_MM_A_PLY = 0.28
 BAR_LONG_MM, DOME_LONG_MM = 15.0, 55.0
+SOCK_BEHIND_JOINT_MM, HEEL_SOCK_TO = 5.0, 0.34
+TOE_PROP_LONG_MM = 20.0
+FILLER_OF_LENGTH = 0.25
+"""Where sock, toe prop and filler lie while nobody said it. From memory."""
 
 
 def under_the_foot(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
@@ -75,13 +82,16 @@ def in_the_bottom(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
             top = line(x, stack, stack.under_insole) + min(cushion.thickness_mm, 2.5)
         yield Shape("cushion", "cushions", band(x, top, top - cushion.thickness_mm))
     for support in shoe.metatarsal_supports:
-        yield Shape("support", "metatarsal_supports", _hump(support, joint=joint, stack=stack))
+        ends = support_ends(support, joint)
+        yield Shape("support", "metatarsal_supports", _hump(*ends, high=support.height_mm, stack=stack))
+    if shoe.toe_prop:
+        yield Shape("toe prop", "toe_prop", _hump(*toe_prop_zone(shoe), high=shoe.toe_prop.height_mm, stack=stack))
     if shoe.shank:
         x = places(shoe, stack, *shank_ends(shoe))
         top = line(x, stack, stack.under_insole)
         yield Shape("shank", "shank", band(x, top, top - max(shoe.shank.thickness_mm, 1.6)))
     if shoe.carbon_zone:
-        x = places(shoe, stack, CARBON_FROM * length, length - shoe.carbon_zone.ends_before_toe_mm)
+        x = places(shoe, stack, *carbon_zone(shoe))
         top = line(x, stack, stack.under_insole) - (1.6 if shoe.shank else 0.0)
         yield Shape("carbon", "carbon_zone", band(x, top, top - max(CARBON_MM_A_PLY * shoe.carbon_zone.plies, 2.0)))
 
@@ -107,15 +117,18 @@ def _on_the_insole(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
             yield Shape("turned up", "insole", band(x, bed + high * rise, bed))
 
 
-def _hump(support: MetatarsalSupport, *, joint: float, stack: Stack) -> Points:
-    """On the foot bed; a dome's leading edge, a bar's crest lies so far behind the joint line."""
-    start, end = support_ends(support, joint)
-    x = np.linspace(start, end, 15)
+ARCHED = np.cos(np.linspace(-np.pi / 2, np.pi / 2, 15))
+
+
+def _hump(start: float, end: float, *, high: float, stack: Stack) -> Points:
+    """On the foot bed."""
+    x = start + (end - start) * np.arange(15) / 14
     bed = np.interp(x, stack.x, stack.foot_bed)
-    return band(x, bed + support.height_mm * np.cos(np.linspace(-np.pi / 2, np.pi / 2, 15)), bed)
+    return band(x, bed + high * ARCHED, bed)
 
 
 def support_ends(support: MetatarsalSupport, joint: float) -> tuple[float, float]:
+    """A dome's leading edge, a bar's crest lies so far behind the joint line."""
     is_bar = support.kind == "bar"
     long = support.long_mm or (BAR_LONG_MM if is_bar else DOME_LONG_MM)
     middle = joint - support.behind_joint_line_mm - (0 if is_bar else long / 2)
@@ -129,6 +142,56 @@ def shank_ends(shoe: Shoe) -> tuple[float, float]:
         return 0.0, 0.0
     rear = REAR_IN_SEAT_MM if shank.rear_end_in_seat_mm is None else shank.rear_end_in_seat_mm
     return rear, shoe.form.heel_to_joint_mm - shank.front_end_behind_joint_mm
+
+
+def carbon_zone(shoe: Shoe) -> tuple[float, float]:
+    """From where to where the carbon lies, from the back of the heel. Words it cannot read begin at the seat's front."""
+    carbon, form = shoe.carbon_zone, shoe.form
+    if carbon is None:
+        return 0.0, 0.0
+    end = form.length_mm - carbon.ends_before_toe_mm
+    return min(max(_carbon_start(carbon.starts.casefold(), form), 0.0), end), end
+
+
+def _carbon_start(words: str, form: Form) -> float:
+    given = re.search(r"(\d+(?:[.,]\d+)?) *(?:mm)? *(behind|from|ahead)", words)
+    far = float(given[1].replace(",", ".")) if given else None
+    front = SEAT_FRONT * form.length_mm
+    if "joint" in words:
+        return form.heel_to_joint_mm - (CARBON_BEHIND_JOINT_MM if far is None else far)
+    if far is not None and "heel" in words:
+        return far
+    if "waist" in words or "arch" in words:
+        return (front + form.heel_to_joint_mm) / 2
+    if "mid" in words:
+        return SEAT_MIDDLE * form.length_mm
+    if any(each in words for each in ("back", "heel", "whole", "full")):
+        return SEAT_BACK * form.length_mm
+    return front
+
+
+def sock_end(shoe: Shoe) -> float | None:
+    """How far forward the sock comes by its words: a heel sock to the waist, a half one to the joint; None without one."""
+    words, length = (shoe.insole.sock if shoe.insole else "").casefold(), shoe.form.length_mm
+    if not words or words.startswith(("none", "no sock", "without")):
+        return None
+    if "half" in words:
+        return shoe.form.heel_to_joint_mm - SOCK_BEHIND_JOINT_MM
+    if "heel" in words:
+        return HEEL_SOCK_TO * length
+    return length
+
+
+def toe_prop_zone(shoe: Shoe) -> tuple[float, float]:
+    """Along the foot: under the bent toes, its crest behind their tips. From memory."""
+    crest = 0.88 * shoe.form.length_mm
+    return crest - TOE_PROP_LONG_MM / 2, crest + TOE_PROP_LONG_MM / 2
+
+
+def filler_length(shoe: Shoe) -> float:
+    """How far from the tip a toe filler comes back: the mm its words give, else about a forefoot's length. From memory."""
+    given = re.search(r"(\d+(?:[.,]\d+)?) *mm", shoe.toe_filler)
+    return float(given[1].replace(",", ".")) if given else FILLER_OF_LENGTH * shoe.form.length_mm
 
 
 def turn_up_zone(shoe: Shoe) -> tuple[float, float]:

@@ -2,15 +2,19 @@
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, fields
+from functools import lru_cache
 
 from cases.prescriptions.cut_away.above import view_from_above
 from cases.prescriptions.cut_away.behind import view_from_behind
-from cases.prescriptions.cut_away.layout import Sheet, Views, frame_for, width_for
+from cases.prescriptions.cut_away.layout import Frame, Sheet, Views, frame_for, width_for
 from cases.prescriptions.cut_away.side import view_from_the_side
 from cases.prescriptions.cut_away.svg import svg_of
 from cases.prescriptions.shoe import Shoe
 from shared.calculations import BadInput
-from shared.sides import Edge, Side
+from shared.sides import SIDES, Edge, Side
+
+FEET_KEPT = 64
+"""How many drawn feet are kept: while a person writes on one foot, the other is not drawn again."""
 
 
 class Svg(str):
@@ -40,34 +44,32 @@ def cut_aways_of(
 
     `prefix` keeps names apart where a page shows several; `changed` names the parts of each foot to be marked.
     """
-    marked = changed or {}
+    marked = {side: frozenset((changed or {}).get(side, ())) for side in SIDES}
     views: dict[Side, Views] = {}
     refused: dict[Side, str] = {}
-    for side in (Side.LEFT, Side.RIGHT):
+    for side in SIDES:
         if side in shoes:
             try:
                 views[side] = views_of(shoes[side])
             except BadInput as bad:
                 refused[side] = str(bad)
     width = width_for(views.values())
-    sheets = {side: Sheet(each, side=side, width=width, changed=marked.get(side, ())) for side, each in views.items()}
-    frame = frame_for(list(sheets.values())) if sheets else None
-    drawn = []
-    for side in (Side.LEFT, Side.RIGHT):
-        if side in refused:
-            drawn.append(CutAway(side, shoes[side].form.drawn_from, not_drawn=refused[side]))
-        elif side in sheets and frame is not None:
-            svg = svg_of(
-                sheets[side].laid(frame),
-                side=side,
-                width=width,
-                says=in_words(views[side], side=side, changed=marked.get(side, ())),
-                prefix=f"{prefix}-{side.value}",
-            )
-            drawn.append(CutAway(side, shoes[side].form.drawn_from, Svg(svg), has_changes=bool(marked.get(side))))
-    return tuple(drawn)
+    sheets = {side: _sheet(shoes[side], width, marked[side]) for side in views}
+    frame = frame_for(list(sheets.values())) if sheets else ()
+    return tuple(
+        CutAway(side, shoe.form.drawn_from, not_drawn=refused[side])
+        if side in refused
+        else CutAway(
+            side,
+            shoe.form.drawn_from,
+            _svg(shoe, width, marked[side], frame, prefix),
+            has_changes=bool(marked[side]),
+        )
+        for side, shoe in ((side, shoes[side]) for side in SIDES if side in shoes)
+    )
 
 
+@lru_cache(maxsize=FEET_KEPT)
 def views_of(shoe: Shoe) -> Views:
     """The four views of one shoe. Raises `BadInput` where the form under it cannot be drawn."""
     return Views(
@@ -75,6 +77,27 @@ def views_of(shoe: Shoe) -> Views:
         lateral=view_from_the_side(shoe, Edge.LATERAL),
         above=view_from_above(shoe),
         behind=view_from_behind(shoe),
+    )
+
+
+@lru_cache(maxsize=FEET_KEPT)
+def _sheet(shoe: Shoe, width: float, changed: frozenset[str]) -> Sheet:
+    return Sheet(views_of(shoe), side=shoe.side, width=width, changed=changed)
+
+
+@lru_cache(maxsize=FEET_KEPT)
+def _svg(shoe: Shoe, width: float, changed: frozenset[str], frame: Frame, prefix: str) -> Svg:
+    sheet = _sheet(shoe, width, changed)
+    says = in_words(sheet.views, side=shoe.side, changed=changed)
+    return Svg(
+        svg_of(
+            sheet.laid(frame),
+            side=shoe.side,
+            width=width,
+            font=sheet.font,
+            says=says,
+            prefix=f"{prefix}-{shoe.side.value}",
+        )
     )
 
 

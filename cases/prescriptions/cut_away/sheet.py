@@ -7,6 +7,7 @@ so that both feet are drawn alike.
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from enum import Enum
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -66,12 +67,10 @@ class View:
     right: str = ""
     lines: tuple[Shape, ...] = field(default=())
 
-    @property
+    @cached_property
     def box(self) -> tuple[float, float, float, float]:
-        """Least u and v, most u and v of what is drawn."""
-        drawn = [shape.points for shape in (*self.shapes, *self.lines)]
-        drawn += [np.array([each.start, each.end]) for each in self.dimensions]
-        points = np.concatenate(drawn)
+        """Least u and v, most u and v of what is drawn; dimension lines stand in the room beside it."""
+        points = np.concatenate([shape.points for shape in (*self.shapes, *self.lines)])
         (least_u, least_v), (most_u, most_v) = points.min(axis=0), points.max(axis=0)
         return float(least_u), float(least_v), float(most_u), float(most_v)
 

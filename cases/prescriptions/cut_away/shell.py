@@ -6,7 +6,7 @@ import numpy as np
 
 from cases.prescriptions.cut_away.sheet import Points, along_edge, band, ellipse, figure, said
 from cases.prescriptions.cut_away.stack import Stack
-from cases.prescriptions.shoe import Relief, Shoe
+from cases.prescriptions.shoe import Relief, Shoe, SoftZone
 from shared.sides import Edge
 
 THROAT_AT = 0.53
@@ -162,6 +162,42 @@ def under_the_ankle(shoe: Shoe, edge: Edge) -> float | None:
         return None
     below = stiffener.medial_below_malleolus_mm if edge == Edge.MEDIAL else stiffener.lateral_below_malleolus_mm
     return None if below is None else malleolus - below
+
+
+SOFT = {"softer": "softer leather", "stretch": "stretch leather", "unbacked": "no backing", "padded": "padded"}
+SEEN_FROM = {
+    "1st joint": Edge.MEDIAL,
+    "medial ankle": Edge.MEDIAL,
+    "5th joint": Edge.LATERAL,
+    "lateral ankle": Edge.LATERAL,
+}
+"""Soft zones of one side; the others are seen from both."""
+
+
+def soft_zones_seen_from(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[tuple[Points, SoftZone]]:
+    """Where the upper gives, on this side. Places and sizes are those of an ordinary foot, from memory."""
+    form, seat = shoe.form, float(stack.last_bottom[0])
+    length = form.length_mm
+    top = boot_top(shoe) or topline(shoe, edge)
+    ankle = (form.medial_malleolus_mm if edge == Edge.MEDIAL else form.lateral_malleolus_mm) or 75.0
+
+    def over(x: float, part: float) -> float:
+        return (1 - part) * stack.at(x, stack.last_bottom) + part * stack.at(x, stack.last_top)
+
+    for zone in shoe.soft_zones:
+        if SEEN_FROM.get(zone.place, edge) != edge:
+            continue
+        x, z, long, high = {
+            "toes": (0.89 * length, over(0.89 * length, 0.66), 0.08 * length, 7.0),
+            "instep": (0.52 * length, over(0.52 * length, 0.85), 0.09 * length, 8.0),
+            "heel": (0.0, seat + 0.6 * back_height(shoe), 12.0, 12.0),
+        }.get(zone.place, (RELIEF_BESIDE_AT * length, seat + min(ankle, top - 14), 18.0, 13.0))
+        if "joint" in zone.place:
+            x = form.heel_to_joint_mm if edge == Edge.MEDIAL else form.heel_to_fifth_mm
+            z, long, high = over(x, 0.4), 20.0, 11.0
+        outline = ellipse(x, z, long, high)
+        outline[:, 0] = np.maximum(outline[:, 0], 0.0)
+        yield outline, zone
 
 
 def reliefs_seen_from(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[tuple[Points, Relief]]:

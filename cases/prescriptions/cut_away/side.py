@@ -9,10 +9,12 @@ from dataclasses import replace
 
 import numpy as np
 
-from cases.prescriptions.cut_away.bottom import in_the_bottom, under_the_foot
-from cases.prescriptions.cut_away.sheet import Call, Dimension, Shape, View, Zone, figure, mm, said
+from cases.prescriptions.cut_away.bottom import filler_length, in_the_bottom, sock_end, under_the_foot
+from cases.prescriptions.cut_away.sheet import Call, Dimension, Points, Shape, View, Zone, band, figure, mm, said
 from cases.prescriptions.cut_away.shell import (
     ORDINARY_BACK_MM,
+    SEEN_FROM,
+    SOFT,
     WALL_MM,
     ankle_height,
     boot_top,
@@ -22,6 +24,7 @@ from cases.prescriptions.cut_away.shell import (
     relief_edge,
     relief_words,
     reliefs_seen_from,
+    soft_zones_seen_from,
     stiffener_shape,
     topline,
     upper_shape,
@@ -83,7 +86,22 @@ def _shapes(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
     puff = puff_shape(shoe, stack)
     if puff is not None:
         yield Shape("puff", "toe_puff", puff)
+    for zone, _ in soft_zones_seen_from(shoe, stack, edge):
+        yield Shape("soft zone", "soft_zones", zone)
     yield from in_the_bottom(shoe, stack, edge)
+    if shoe.toe_filler:
+        yield Shape("toe filler", "toe_filler", _filled(shoe, stack))
+    if end := sock_end(shoe):
+        on = (stack.x <= end) & (stack.x >= 0.03 * shoe.form.length_mm)
+        line = np.column_stack([stack.x[on], stack.last_bottom[on] + 1.0])
+        yield Shape("sock", "insole", line, is_open=True)
+
+
+def _filled(shoe: Shoe, stack: Stack) -> Points:
+    """The forepart of the last behind which a foot ends, a little inside the upper."""
+    on = stack.x >= shoe.form.length_mm - filler_length(shoe)
+    over = stack.last_bottom[on] + np.maximum(stack.last_top[on] - stack.last_bottom[on] - 4, 1)
+    return band(stack.x[on], over, stack.last_bottom[on])
 
 
 def _dimensions(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Dimension]:
@@ -101,7 +119,7 @@ def _dimensions(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Dimension]:
         yield Dimension("toe_puff", (length + 8, bottom), (length + 8, bottom + high), says)
     elif float(stack.under_sole[-1]) > 1 and (shoe.sole or shoe.rocker):
         toe = float(stack.under_sole[-1])
-        yield Dimension("rocker" if shoe.rocker else "sole", (length + 8, 0), (length + 8, toe), figure(toe))
+        yield Dimension("rocker" if shoe.rocker else "sole", (length + 8, 0), (length + 8, toe), f"{toe:.0f}")
 
 
 def _calls(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Call]:
@@ -109,11 +127,14 @@ def _calls(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Call]:
     if edge == Edge.MEDIAL:
         yield from _of_the_insole(shoe, stack)
         yield from _at_the_stations(shoe, stack)
-    extended = shoe.heel and (shoe.heel.extended_medial_mm if edge == Edge.MEDIAL else shoe.heel.extended_lateral_mm)
-    if extended:
-        yield Call(
-            "heel", (stack.breast_mm - extended / 2, 4), f"heel extended {edge.value} {mm(extended)}", Zone.BELOW
-        )
+    elif words := _extended(shoe, edge):
+        yield Call("heel", (stack.breast_mm - 5, 4), f"heel {words}", Zone.BELOW)
+
+
+def _extended(shoe: Shoe, edge: Edge) -> str:
+    """On this side, how much further forward the heel comes."""
+    more = shoe.heel and (shoe.heel.extended_medial_mm if edge == Edge.MEDIAL else shoe.heel.extended_lateral_mm)
+    return f"extended {edge.value} {mm(more)}" if more else ""
 
 
 def _of_the_shell(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Call]:
@@ -132,6 +153,10 @@ def _of_the_shell(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Call]:
             yield Call(
                 "reliefs", (float(outline[:, 0].mean()), float(outline[:, 1].max())), relief_words(relief), Zone.ABOVE
             )
+    for outline, zone in soft_zones_seen_from(shoe, stack, edge):
+        if zone.place in SEEN_FROM or edge == Edge.MEDIAL:
+            at = (float(outline[:, 0].mean()), float(outline[:, 1].max()) - 2)
+            yield Call("soft_zones", at, f"{SOFT.get(zone.softness, zone.softness)}, {zone.place}", Zone.ABOVE)
     if edge == Edge.LATERAL:
         given = shoe.upper and shoe.upper.topline_lateral_mm
     else:
@@ -160,8 +185,8 @@ def _over_the_foot(shoe: Shoe, stack: Stack) -> Iterator[Call]:
             "orthosis_room", (x, stack.at(x, stack.last_bottom) + 60), f"room for {shoe.orthosis_room}", Zone.ABOVE
         )
     if shoe.toe_filler:
-        x = 0.93 * length
-        yield Call("toe_filler", (x, stack.at(x, stack.last_bottom) + 5), f"toe filler: {shoe.toe_filler}", Zone.ABOVE)
+        x = length - 0.7 * filler_length(shoe)
+        yield Call("toe_filler", (x, stack.at(x, stack.last_bottom) + 9), f"toe filler: {shoe.toe_filler}", Zone.ABOVE)
 
 
 def stiffener_words(shoe: Shoe, edge: Edge) -> str:
@@ -205,6 +230,8 @@ def _of_the_insole(shoe: Shoe, stack: Stack) -> Iterator[Call]:
             f"insole {insole.thickness_mm:g} mm" if insole.thickness_mm else "insole",
             "blocked" if insole.blocked else "flat",
             f"heel / waist / forepart {heights}" if any(finished) else "",
+            f"hollow beneath: {insole.hollowed_beneath}" if insole.hollowed_beneath else "",
+            f"sock {insole.sock}" if insole.sock else "",
         )
         yield Call(
             "insole", (x, (stack.at(x, stack.foot_bed) + stack.at(x, stack.under_insole)) / 2), words, Zone.BELOW
@@ -215,11 +242,6 @@ def _of_the_insole(shoe: Shoe, stack: Stack) -> Iterator[Call]:
                 f"room for an inlay, heel {insole.inlay_heel_mm or 0:g} / forepart {insole.inlay_forepart_mm or 0:g} mm"
             )
             yield Call("insole", (x, stack.at(x, stack.last_bottom) + 2), words, Zone.BELOW)
-    lift = shoe.height_raise.in_shoe_heel_mm if shoe.height_raise else None
-    if lift:
-        x = 0.16 * length
-        z = (stack.at(x, stack.last_bottom) + stack.at(x, stack.foot_bed)) / 2
-        yield Call("height_raise", (x, z), f"raise in the shoe, heel {mm(lift)}", Zone.BELOW)
 
 
 def _at_the_stations(shoe: Shoe, stack: Stack) -> Iterator[Call]:
@@ -228,32 +250,48 @@ def _at_the_stations(shoe: Shoe, stack: Stack) -> Iterator[Call]:
     parts = "sole heel rocker height_raise"
     on_sole = (raised.on_sole_heel_mm, raised.on_sole_ball_mm, raised.on_sole_toe_mm) if raised else (None,) * 3
     words = said(
-        _raised("", on_sole[0]),
-        _sole_at(shoe, sole_thickness(shoe)),
+        f"lift in the shoe {figure(raised.in_shoe_heel_mm)}" if raised and raised.in_shoe_heel_mm else "",
+        _raised(on_sole[0]),
+        _sole_at(shoe, sole_thickness(shoe), is_given=True),
         f"heel {figure(heel.height_mm)}" if heel and heel.height_mm else "",
         "soft wedge" if heel and heel.cushion_heel else "",
+        _extended(shoe, Edge.MEDIAL),
     )
     if words:
         yield Call(parts, (0.06 * length, 1), f"at the heel: {words}", Zone.BELOW)
     x, name = shoe.form.heel_to_joint_mm, "joint"
     if rocker:
         x = rocker.apex_percent / 100 * length
-        shape = ", curved" if rocker.curved else ""
-        name = f"rocker apex, {rocker.apex_percent:g} % = {mm(x)}, {rocker.angle_deg:g}°{shape}"
-    for place, at, high, where in ((name, x, on_sole[1], " at the ball"), ("toe", 0.975 * length, on_sole[2], "")):
-        under = stack.at(at, stack.under_sole)
-        words = said(_raised(where, high), _sole_at(shoe, stack.at(at, stack.over_sole) - under))
-        if words or (rocker and where):
-            says = f"at the {place}: {words}" if words else place
+        name = f"apex {rocker.apex_percent:g} % = {mm(x)}, {rocker.angle_deg:g}°{' curved' if rocker.curved else ''}"
+    for place, at, high in ((name, x, on_sole[1]), ("at the toe", 0.975 * length, on_sole[2])):
+        under, is_toe = stack.at(at, stack.under_sole), place == "at the toe"
+        where = " at the joint" if rocker and not is_toe and high else ""
+        words = said(
+            _raised(high) + where,
+            _sole_at(shoe, stack.at(at, stack.over_sole) - under),
+            _leading(shoe) if is_toe else "",
+        )
+        if words or (rocker and not is_toe):
+            says = f"{'at the joint' if place == 'joint' else place}: {words}" if words else place
             yield Call(parts if words else "rocker", (at, under + 0.5), says, Zone.BELOW)
 
 
-def _raised(where: str, height: float | None) -> str:
-    return f"raise {height:g}{where}" if height else ""
+def _leading(shoe: Shoe) -> str:
+    sole = shoe.sole
+    if sole is None:
+        return ""
+    more = sole.toe_spring_extra_mm
+    return said(f"spring + {figure(more)}" if more else "", f"edge {sole.leading_edge}" if sole.leading_edge else "")
 
 
-def _sole_at(shoe: Shoe, thick: float) -> str:
-    """A sole whose thickness nobody said has none at any place."""
+def _raised(height: float | None) -> str:
+    return f"raise {height:g}" if height else ""
+
+
+def _sole_at(shoe: Shoe, thick: float, *, is_given: bool = False) -> str:
+    """A sole whose thickness nobody said has none at any place; one read off the drawing is said in whole mm."""
     if shoe.sole is None:
         return ""
-    return f"sole {figure(thick)}" if shoe.sole.thickness_mm else "sole (mm not said)"
+    if not shoe.sole.thickness_mm:
+        return "sole (mm not said)"
+    return f"sole {figure(thick) if is_given or not shoe.rocker else f'{thick:.0f}'}"

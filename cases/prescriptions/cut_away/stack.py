@@ -5,6 +5,7 @@ that is not prescribed has no thickness.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -43,8 +44,9 @@ class Stack:
         return float(np.interp(x, self.x, line))
 
 
+@lru_cache(maxsize=64)
 def stack_of(shoe: Shoe, edge: Edge) -> Stack:
-    """The layers under one edge of a shoe. Raises `BadInput` where the form cannot be drawn."""
+    """The layers under one edge of a shoe, worked out once for drawing, heights and weight. Raises `BadInput` where the form cannot be drawn."""
     profile = shoe.form.profile(edge)
     x, bottom = profile.bottom[:, 0], profile.bottom[:, 1]
     bed = bottom - in_shoe_raise(shoe, x)

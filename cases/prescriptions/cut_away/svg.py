@@ -1,55 +1,44 @@
 """A laid sheet as SVG text: one drawing a foot, its patterns named after the page's prefix, numbers to 0.1."""
 
 import html
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 import numpy as np
+import shapely
 
 from cases.prescriptions.cut_away.fillings import INK, KINDS, QUIET
-from cases.prescriptions.cut_away.labels import FONT
-from cases.prescriptions.cut_away.layout import Laid, Swatch, depth
-from cases.prescriptions.cut_away.sheet import Points
+from cases.prescriptions.cut_away.layout import Laid, Line, Outlined
 from shared.sides import Side
 
-NEAR = 0.2
+NEAR = 0.3
 """A point that lies nearer than this to the line between its neighbours is left out, in mm."""
 CHANGED_STROKE = 2.0
 ORDINARY_STROKE = 0.6
 
 
-def svg_of(laid: Laid, *, side: Side, width: float, says: str, prefix: str) -> str:
+def svg_of(laid: Laid, *, side: Side, width: float, font: float, says: str, prefix: str) -> str:
     """The drawing. `says` is its text alternative; `prefix` makes its pattern names unique on a page."""
-    turned = side is Side.RIGHT
-    height = depth(laid) + 3
-    says = html.escape(says)
-    kinds = dict.fromkeys([*(each.kind for each in laid.shapes), *(each.kind for each in laid.swatches)])
+    turn = width if side is Side.RIGHT else None
+    kinds = dict.fromkeys(each.shape.kind for each in laid.shapes)
     return "".join(
         [
-            f'<svg class="cut-away" viewBox="0 0 {width:g} {height:.0f}" role="img" aria-label="{says}"><title>{side.label} shoe cut open</title>',
+            f'<svg class="cut-away" viewBox="0 0 {width:g} {laid.deep:.0f}" role="img" aria-label="{html.escape(says)}">',
+            f"<title>{side.label} shoe cut open</title>",
             f'<defs fill="none" stroke="{INK}" stroke-width=".5">',
             *(_pattern(kind, prefix) for kind in kinds),
             f'</defs><g stroke="{INK}" stroke-width=".6" stroke-linejoin="round">',
-            *_shapes(laid, prefix, turned=turned, width=width),
-            *(_swatch(each, prefix) for each in laid.swatches),
-            f'</g><path fill="none" stroke="{QUIET}" stroke-width=".5" d="{"".join(_strokes(laid, turned=turned, width=width))}"/>',
-            f'<path fill="none" stroke="{INK}" stroke-width="2.4" stroke-linecap="round" d="{_dots(laid, width if turned else None)}"/>',
-            f'<g font-size="{FONT:g}" fill="{INK}" font-family="sans-serif">',
-            *_texts(laid, turned=turned, width=width),
+            *_shapes(laid.shapes, prefix, turn=turn),
+            f'</g><path fill="none" stroke="{QUIET}" stroke-width=".5" d="',
+            *(_dimension(_turned(each, turn)) for each in laid.dimensions),
+            *(_line(_turned(each, turn)) for each in laid.leaders),
+            f'"/><path fill="none" stroke="{INK}" stroke-width="2.4" stroke-linecap="round" d="',
+            *(f"M{x:.0f} {y:.0f}h0" for x, y in (_turned(each, turn)[-1] for each in laid.leaders)),
+            f'"/><g font-size="{font:.4g}" fill="{INK}" font-family="sans-serif">',
+            *_texts(laid, turn=turn),
             "</g></svg>",
         ]
     )
-
-
-def _swatch(swatch: Swatch, prefix: str) -> str:
-    """A box filled as the part is; for a line, a piece of it."""
-    filled = _filled(swatch.kind, prefix)
-    path = (
-        f"M{_n(swatch.x)} {_n(swatch.y + 4)}h16"
-        if KINDS[swatch.kind].fill == "none"
-        else f"M{_n(swatch.x)} {_n(swatch.y)}h16v8h-16z"
-    )
-    return f'<path d="{path}"{filled}/>'
 
 
 def _pattern(kind: str, prefix: str) -> str:
@@ -57,9 +46,14 @@ def _pattern(kind: str, prefix: str) -> str:
     if filling.tile is None:
         return ""
     wide, high, drawn = filling.tile
+    ground = (
+        ""
+        if filling.fill == "none"
+        else f'<path fill="{filling.fill}" stroke="none" d="M0 0h{wide:g}v{high:g}h-{wide:g}z"/>'
+    )
     return (
         f'<pattern id="{prefix}-{_name(kind)}" width="{wide:g}" height="{high:g}" patternUnits="userSpaceOnUse">'
-        f'<rect width="{wide:g}" height="{high:g}" fill="{filling.fill}" stroke="none"/>{drawn}</pattern>'
+        f"{ground}{drawn}</pattern>"
     )
 
 
@@ -72,78 +66,88 @@ def _filled(kind: str, prefix: str, *, stroke: float | None = None) -> str:
     return f' fill="{fill}"{stroked}{dashes}'
 
 
-def _shapes(laid: Laid, prefix: str, *, turned: bool, width: float) -> Iterator[str]:
+def _shapes(shapes: Sequence[Outlined], prefix: str, *, turn: float | None) -> Iterator[str]:
     """In the order in which they lie on one another; neighbours filled alike share what fills them."""
-    for (kind, is_changed), shapes in groupby(laid.shapes, key=lambda each: (each.kind, each.is_changed)):
+    paths = iter(paths_of(shapes, turn=turn))
+    for (kind, is_changed), same in groupby(shapes, key=lambda each: (each.shape.kind, each.is_changed)):
         stroke = CHANGED_STROKE if is_changed else None
-        yield f'<g class="{_name(kind)}"{_filled(kind, prefix, stroke=stroke)}>'
-        for shape in shapes:
-            points = _simpler(shape.points, is_open=shape.is_open)
-            if turned:
-                points = points * [-1, 1] + [width, 0]
-            yield f'<path d="{path_of(points, is_open=shape.is_open)}"/>'
-        yield "</g>"
+        way = "".join(next(paths) for _ in same)
+        yield f'<path class="{_name(kind)}"{_filled(kind, prefix, stroke=stroke)} d="{way}"/>'
 
 
-def path_of(points: Points, *, is_open: bool) -> str:
-    """Steps of whole tenths of a millimetre from point to point."""
-    tenths = np.rint(10 * points).astype(int)
+def paths_of(shapes: Sequence[Outlined], *, turn: float | None = None) -> list[str]:
+    """Each shape in steps of tenths of a millimetre from point to point, all worked out together.
+
+    Points that lie on the way from one to the next are left out before a drawing is turned about, so that both feet keep
+    the same ones. `turn` is the width of the sheet on which it is turned.
+    """
+    rings = [_ring(each) for each in shapes]
+    numbers = np.repeat(np.arange(len(rings)), [len(each) for each in rings])
+    lines = shapely.linestrings(np.concatenate(rings), indices=numbers)
+    kept, number = shapely.get_coordinates(shapely.simplify(lines, NEAR, preserve_topology=False), return_index=True)
+    across, down = np.array([each.at for each in shapes]).T
+    x, y = across[number] + kept[:, 0], down[number] - kept[:, 1]
+    tenths = np.rint(10 * np.column_stack([x if turn is None else turn - x, y])).astype(int)
     steps = np.diff(tenths, axis=0)
-    start = f"M{_tenths(tenths[0, 0])} {_tenths(tenths[0, 1])}l"
-    way = " ".join(f"{_tenths(du)} {_tenths(dv)}" for du, dv in steps.tolist() if du or dv)
-    return start + way.replace(" -", "-") + ("" if is_open else "z")
+    ends = np.cumsum(np.bincount(number, minlength=len(rings))).tolist()
+    starts, ways = tenths.tolist(), steps.tolist()
+    written, begin = [], 0
+    for each, end in zip(shapes, ends, strict=True):
+        u, v = starts[begin]
+        # The last step of a closed line is its `z`.
+        last = end - 1 if each.shape.is_open else end - 2
+        way = "".join([TENTHS[du] + TENTHS[dv] for du, dv in ways[begin:last] if du or dv])
+        written.append(f"M{TENTHS[u]}{TENTHS[v]}l{way}" + ("" if each.shape.is_open else "z"))
+        begin = end
+    return written
 
 
-def _simpler(points: Points, *, is_open: bool) -> Points:
-    """Without points that lie on the way from one to the next; before it is turned about, so that both feet keep alike."""
-    import shapely
-
-    if len(points) < 4:
-        return points
-    ring = points if is_open else np.concatenate([points, points[:1]])
-    kept: Points = np.asarray(shapely.LineString(ring).simplify(NEAR, preserve_topology=False).coords)
-    return kept if is_open else kept[:-1]
+def _ring(each: Outlined) -> "np.ndarray[tuple[int, int], np.dtype[np.float64]]":
+    points = each.shape.points
+    return points if each.shape.is_open else np.concatenate([points, points[:1]])
 
 
-def _strokes(laid: Laid, *, turned: bool, width: float) -> Iterator[str]:
-    """Dimension lines with a tick across each end, and leaders."""
-    for x1, y1, x2, y2 in laid.lines:
-        at = [(width - x1 if turned else x1, y1), (width - x2 if turned else x2, y2)]
-        yield f"M{_n(at[0][0])} {_n(at[0][1])}L{_n(at[1][0])} {_n(at[1][1])}"
-        upright = abs(x1 - x2) < abs(y1 - y2)
-        for x, y in at:
-            yield f"M{_n(x - 2)} {_n(y)}h4" if upright else f"M{_n(x)} {_n(y - 2)}v4"
-    for each in laid.leaders:
-        x1, x2 = (width - each.x1, width - each.x2) if turned else (each.x1, each.x2)
-        yield f"M{_n(x1)} {_n(each.y1)}L{_n(x2)} {_n(each.y2)}"
+class _Tenths(dict[int, str]):
+    """Whole tenths as a path says them: with a space before, or a minus that needs none. A drawing has a few hundred."""
+
+    def __missing__(self, value: int) -> str:
+        says = f"{value / 10:g}"
+        says = says.replace("0.", ".", 1) if -10 < value < 10 else says
+        self[value] = says if value < 0 else f" {says}"
+        return self[value]
 
 
-def _dots(laid: Laid, width: float | None) -> str:
-    """Where leaders end; `width` where they are turned about on it."""
-    at = ((each.x2 if width is None else width - each.x2, each.y2) for each in laid.leaders)
-    return "".join(f"M{_n(x)} {_n(y)}h0" for x, y in at)
+TENTHS = _Tenths()
 
 
-def _texts(laid: Laid, *, turned: bool, width: float) -> Iterator[str]:
-    other = {"start": "end", "end": "start", "middle": "middle"}
+def _turned(line: Line, turn: float | None) -> Line:
+    return line if turn is None else tuple((turn - x, y) for x, y in line)
+
+
+def _line(line: Line) -> str:
+    return "M" + " ".join(f"{x:.0f} {y:.0f}" for x, y in line)
+
+
+def _dimension(line: Line) -> str:
+    """With a tick across each end."""
+    (x1, y1), (x2, y2) = line
+    upright = abs(x1 - x2) < abs(y1 - y2)
+    ticks = (f"M{x - 2:.0f} {y:.0f}h4" if upright else f"M{x:.0f} {y - 2:.0f}v4" for x, y in line)
+    return _line(line) + "".join(ticks)
+
+
+OTHER = {"start": "end", "end": "start", "middle": "middle"}
+
+
+def _texts(laid: Laid, *, turn: float | None) -> Iterator[str]:
     together: dict[str, list[str]] = {"start": [], "end": [], "middle": []}
     for text in laid.texts:
-        x, anchor = text.x, text.anchor
-        if turned and not text.is_key:
-            x, anchor = width - x, other[anchor]
+        x, anchor = (text.x, text.anchor) if turn is None else (turn - text.x, OTHER[text.anchor])
         bold = ' font-weight="700"' if text.is_bold else ""
-        together[anchor].append(f'<text x="{_n(x)}" y="{_n(text.y)}"{bold}>{html.escape(text.says)}</text>')
+        together[anchor].append(f'<text x="{x:.0f}" y="{text.y:.0f}"{bold}>{html.escape(text.says)}</text>')
     for anchor, texts in together.items():
         yield f'<g text-anchor="{anchor}">{"".join(texts)}</g>'
 
 
 def _name(kind: str) -> str:
     return kind.replace(" ", "-")
-
-
-def _n(value: float) -> str:
-    return f"{round(value, 1):g}"
-
-
-def _tenths(value: int) -> str:
-    return f"{value / 10:g}".replace("0.", ".") if -10 < value < 10 else f"{value / 10:g}"

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from cases.prescriptions.cut_away.bottom import CARBON_FROM, scoured_zone, shank_ends
+from cases.prescriptions.cut_away.bottom import carbon_zone, scoured_zone, shank_ends
 from cases.prescriptions.cut_away.shell import WALL_MM, back_height, puff_length, reach_of
 from cases.prescriptions.implied.figures import Workshop
 from cases.prescriptions.implied.told import Told
@@ -138,7 +138,7 @@ def _carbon(shoe: Shoe, plan: Plan, workshop: Workshop) -> Told | None:
     carbon = shoe.carbon_zone
     if carbon is None:
         return None
-    start, end = CARBON_FROM * shoe.form.length_mm, shoe.form.length_mm - carbon.ends_before_toe_mm
+    start, end = carbon_zone(shoe)
     inside = workshop.figures.carbon_edge_in_mm
     given = (
         ("From the back of the heel", f"{start:.0f} to {end:.0f} mm"),
