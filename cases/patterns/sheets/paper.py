@@ -73,13 +73,13 @@ class Mark(Enum):
 
 @dataclass(frozen=True)
 class Stroke:
-    """A line as it lies on the sheet. `piece` is the key of the piece it belongs to."""
+    """A line as it lies on the sheet. `piece` is the key of the piece it belongs to; `says` are the words it asks for."""
 
     kind: LineKind | Mark
     points: Points
     closed: bool = False
     piece: str = ""
-    words: str = ""
+    says: str = ""
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,42 @@
+"""Pattern sheets as a paper: one page a sheet, at full size, in the papers' way."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils.safestring import SafeString, mark_safe
+
+from cases.patterns.sheets.marks import CAUTION, STARTING_PIECE, version_words
+from cases.patterns.sheets.paper import Sheet
+from cases.patterns.sheets.svg import sheet_svg
+from shared.papers.render import render_pdf
+
+TEMPLATE = "papers/patterns.html"
+
+
+@dataclass(frozen=True)
+class PageOfPattern:
+    """A sheet and its drawing, as the template takes them."""
+
+    sheet: Sheet
+    drawing: SafeString
+    version: str
+
+    @property
+    def page_class(self) -> str:
+        return f"{self.sheet.size.value}-{'landscape' if self.sheet.is_landscape else 'portrait'}"
+
+
+def pattern_context(sheets: Sequence[Sheet]) -> dict[str, Any]:
+    """What the template is filled with. The day of printing is no part of it."""
+    pages = [
+        # Written by our own hand, every word in it escaped.
+        PageOfPattern(sheet, mark_safe(sheet_svg(sheet)), version_words(sheet.heading))  # noqa: S308
+        for sheet in sheets
+    ]
+    return {"pages": pages, "starting_piece": STARTING_PIECE, "caution": CAUTION}
+
+
+def pattern_pdf(sheets: Sequence[Sheet], *, title: str) -> bytes:
+    """The PDF of these sheets, in their order, without keeping it."""
+    return render_pdf(TEMPLATE, {**pattern_context(sheets), "title": title})

@@ -1,0 +1,229 @@
+"""Where words may stand on a sheet: clear of every line that must be read, and of other words.
+
+Words are set along their line where it runs straight enough; else beside it; else at the end of a thin line.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from cases.patterns.drafting.pieces import Points
+from cases.patterns.sheets.laid import Window, line_of
+from cases.patterns.sheets.paper import Mark, Stroke, Word
+
+CLEAR_MM = 0.7
+"""From a word to the next line or word."""
+STEP_MM = 4.0
+STRAIGHT_MM = 0.8
+"""A line under words may bend by this much away from its chord."""
+ENOUGH_MM = 6.0
+"""Room beyond this makes a place no better."""
+LEADERS_MM = (7.0, 11.0, 16.0, 23.0, 32.0)
+
+_THIN, _NARROW, _BROAD = "ijlI'|", "ftr.,:;()[]/- ·", "mMW@%+=×−"
+
+
+def width_of(says: str, *, size_mm: float, is_bold: bool = False) -> float:
+    """How long a word is set in the papers' type, in mm: by classes of letters, rather too long than too short."""
+    ems = sum(
+        0.3
+        if each in _THIN
+        else 0.4
+        if each in _NARROW
+        else 1.0
+        if each in _BROAD
+        else 0.75
+        if each.isupper()
+        else 0.63
+        for each in says
+    )
+    return size_mm * ems * (1.1 if is_bold else 1.0)
+
+
+@dataclass
+class Room:
+    """What is free of a window. It fills up as words are placed in it."""
+
+    window: Window
+    strokes: Sequence[Stroke]
+    _taken: list[shapely.Geometry] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        # In short pieces: a box round a whole cut line would hold the whole piece.
+        pieces = [piece for stroke in self.strokes for piece in _segments(stroke)]
+        self._lines = shapely.STRtree(pieces)
+        self._inner = shapely.box(
+            self.window.left + 1, self.window.top + 1, self.window.right - 1, self.window.bottom - 1
+        )
+        shapely.prepare(self._inner)
+
+    def take(self, box: shapely.Geometry) -> None:
+        self._taken.append(shapely.buffer(box, CLEAR_MM, join_style="mitre"))
+
+    def free(self, boxes: NDArray[np.object_], *, clear_mm: float = CLEAR_MM) -> NDArray[np.float64]:
+        """How far each box is from the next line, in mm to `ENOUGH_MM`; -1 where it lies on a line, on a word or over the edge."""
+        found = np.full(len(boxes), -1.0)
+        fits = shapely.covers(self._inner, boxes)
+        for taken in self._taken:
+            fits &= ~shapely.intersects(taken, boxes)
+        at = np.flatnonzero(fits)
+        if not len(at):
+            return found
+        found[at] = ENOUGH_MM
+        if not len(self._lines):
+            return found
+        # Asked no farther than it matters: a search without a bound takes longer than all the rest.
+        (which, _), away = self._lines.query_nearest(
+            boxes[at], max_distance=ENOUGH_MM, return_distance=True, all_matches=False
+        )
+        found[at[which]] = np.where(away >= clear_mm, away, -1.0)
+        return found
+
+    def hindrances(self, line: shapely.LineString) -> int:
+        """How many lines a thin line would cross; a word in its way counts as many."""
+        words = sum(bool(shapely.intersects(taken, line)) for taken in self._taken)
+        return len(self._lines.query(line, predicate="crosses")) + 20 * words
+
+
+def _segments(stroke: Stroke) -> list[shapely.LineString]:
+    points = np.asarray(line_of(stroke).coords)
+    return [shapely.LineString(points[at : at + 5]) for at in range(0, len(points) - 1, 4)]
+
+
+@dataclass(frozen=True)
+class _Places:
+    """Places for a word, one a row: the middle of its box, how it is turned, and where a thin line to it begins."""
+
+    middles: Points
+    turned_deg: NDArray[np.float64]
+    boxes: NDArray[np.object_]
+    begins: Points | None = None
+
+
+def place_along(
+    room: Room, parts: Sequence[Stroke], says: str, *, size_mm: float, on: shapely.Geometry, is_bold: bool = False
+) -> tuple[Word | None, Stroke | None]:
+    """The word of a line, and the thin line to it where there is one. None where the window has no room at all.
+
+    `parts` are what of the line lies in the window; a place `on` the piece is better than one beside it.
+    """
+    wide = width_of(says, size_mm=size_mm, is_bold=is_bold)
+    shapely.prepare(on)
+    for places_of in (_along, _beside, _led):
+        middles, turned, begins = places_of(parts, wide, size_mm)
+        if not len(middles):
+            continue
+        places = _boxed(middles, turned, begins, wide, size_mm)
+        best = _best(room, places, on)
+        if best is None:
+            continue
+        room.take(places.boxes[best])
+        word = _word(places.middles[best], float(places.turned_deg[best]), says, size_mm=size_mm, is_bold=is_bold)
+        if places.begins is None:
+            return word, None
+        line = shapely.shortest_line(shapely.Point(places.begins[best]), places.boxes[best])
+        return word, Stroke(Mark.LEADER, np.asarray(line.coords), piece=parts[0].piece)
+    return None, None
+
+
+def _best(room: Room, places: _Places, on: shapely.Geometry) -> int | None:
+    free = room.free(places.boxes)
+    worth = free + ENOUGH_MM * shapely.covers(on, places.boxes)
+    if places.begins is not None:
+        lines = shapely.shortest_line(shapely.points(places.begins), places.boxes)
+        worth -= shapely.length(lines)
+        # Only of those that are free: it is the dearest thing to ask.
+        for at in np.flatnonzero(free >= 0):
+            worth[at] -= 8 * room.hindrances(lines[at])
+    best = int(np.argmax(np.where(free < 0, -np.inf, worth)))
+    return best if free[best] >= 0 else None
+
+
+def _word(middle: Points, turned_deg: float, says: str, *, size_mm: float, is_bold: bool) -> Word:
+    # The foot of the type lies below the middle of its box by about a third of its height.
+    turn = np.deg2rad(turned_deg)
+    drop = 0.36 * size_mm
+    return Word(
+        x=float(middle[0] - drop * np.sin(turn)),
+        y=float(middle[1] + drop * np.cos(turn)),
+        says=says,
+        size_mm=size_mm,
+        turned_deg=turned_deg,
+        is_bold=is_bold,
+    )
+
+
+def _boxed(
+    middles: Points, turned_deg: NDArray[np.float64], begins: Points | None, wide: float, high: float
+) -> _Places:
+    """With their boxes, never upside down: words read from below or from the right."""
+    turned = (turned_deg + 90) % 180 - 90
+    turned = np.where(turned > 89.9, turned - 180, turned)
+    turn = np.deg2rad(turned)
+    along = np.column_stack([np.cos(turn), np.sin(turn)]) * wide / 2
+    across = np.column_stack([-np.sin(turn), np.cos(turn)]) * high / 2
+    corners = np.stack([middles + sx * along + sy * across for sx, sy in _CORNERS], axis=1)
+    return _Places(middles, turned, shapely.polygons(corners), begins)
+
+
+_CORNERS = ((-1, -1), (1, -1), (1, 1), (-1, 1))
+_Found = tuple[Points, NDArray[np.float64], Points | None]
+
+
+def _along(parts: Sequence[Stroke], wide: float, high: float) -> _Found:
+    """On either side of the line, wherever it runs straight for the length of the word."""
+    middles, turned = [], []
+    for part in parts:
+        points = np.asarray(line_of(part).coords)
+        reached = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+        for middle in np.arange(wide / 2, reached[-1] - wide / 2 + 0.01, STEP_MM):
+            at = np.linspace(middle - wide / 2, middle + wide / 2, 9)
+            run = np.column_stack([np.interp(at, reached, points[:, axis]) for axis in (0, 1)])
+            chord = run[-1] - run[0]
+            long = float(np.hypot(*chord))
+            across = np.array([-chord[1], chord[0]]) / max(long, 0.01)
+            bends = (run - run[0]) @ across
+            if long < 0.97 * wide or float(np.abs(bends).max()) > STRAIGHT_MM:
+                continue
+            for way in (1, -1):
+                off = float((way * bends).max()) + CLEAR_MM + 0.2 + high / 2
+                middles.append(run[0] + chord / 2 + way * across * off)
+                turned.append(float(np.rad2deg(np.arctan2(chord[1], chord[0]))))
+    return np.array(middles), np.array(turned), None
+
+
+def _samples(parts: Sequence[Stroke], apart_mm: float) -> Points:
+    lines = [line_of(part) for part in parts]
+    on_them = [
+        shapely.line_interpolate_point(
+            line, np.linspace(0.05, 0.95, max(3, int(line.length / apart_mm))), normalized=True
+        )
+        for line in lines
+    ]
+    points: Points = shapely.get_coordinates(np.concatenate(on_them))
+    return points
+
+
+def _beside(parts: Sequence[Stroke], wide: float, high: float) -> _Found:
+    """Level or upright, hard by the line."""
+    ways = np.array([(sx, sy) for sx in (1, -1, 0) for sy in (1, -1, 0) if sx or sy], dtype=float)
+    middles, turned = [], []
+    for at in _samples(parts, 2 * STEP_MM):
+        for turned_deg, half in ((0.0, (wide / 2, high / 2)), (-90.0, (high / 2, wide / 2))):
+            for away in (1.2, 2.5):
+                middles.append(at + ways * (np.array(half) + away))
+                turned.append(np.full(len(ways), turned_deg))
+    return np.concatenate(middles), np.concatenate(turned), None
+
+
+def _led(parts: Sequence[Stroke], wide: float, high: float) -> _Found:
+    """Level, away from the line, at the end of a thin line that begins on it."""
+    turns = np.arange(0, 2 * np.pi, np.pi / 8)
+    away = np.array(LEADERS_MM)[:, None]
+    off = np.stack([np.cos(turns) * (wide / 2 + away), np.sin(turns) * (high / 2 + away)], axis=-1).reshape(-1, 2)
+    begins = _samples(parts, 6 * STEP_MM)
+    middles = (begins[:, None] + off).reshape(-1, 2)
+    return middles, np.zeros(len(middles)), np.repeat(begins, len(off), axis=0)

@@ -1,0 +1,188 @@
+"""Pieces on sheets of paper at full size: small ones share a sheet, large ones run over several.
+
+A piece lies upright, or turned by a quarter where that saves paper; it is never turned over. LEFT pieces, RIGHT pieces
+and those that serve either foot have sheets of their own. The order is the same for the same pieces.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from cases.patterns.drafting.pieces import Piece
+from cases.patterns.sheets import marks
+from cases.patterns.sheets.labels import Room
+from cases.patterns.sheets.laid import Laid, Window, lay
+from cases.patterns.sheets.paper import (
+    MARGIN_MM,
+    Group,
+    Heading,
+    PaperSize,
+    Sheet,
+    Stroke,
+    Tile,
+    Word,
+    group_of,
+    groups_in,
+)
+from cases.patterns.sheets.tiles import tiles_of
+
+HEAD_MM = 21.0
+FOOT_MM = 9.0
+BAR_MM = 6.0
+"""Kept for the heading, for the level check bar, and for the upright one at the left."""
+GAP_MM = 8.0
+BAR_DOWN_MM = 4.0
+"""From the lowest that a piece may reach to the level check bar."""
+
+
+@dataclass(frozen=True)
+class _Cell:
+    """A piece with the room beside it that its words want, its corner at 0, 0."""
+
+    laid: Laid
+    wide: float
+    high: float
+    is_landscape: bool = False
+
+
+@dataclass(frozen=True)
+class _Draft:
+    """A sheet before it has its number. `shows` is what of its pieces it shows."""
+
+    group: Group
+    is_landscape: bool
+    pieces: tuple[Laid, ...]
+    shows: Window
+    tile: Tile | None = None
+    marks: tuple[Stroke, ...] = ()
+    words: tuple[Word, ...] = ()
+
+
+def sheets_of(pieces: Sequence[Piece], *, heading: Heading, size: PaperSize) -> tuple[Sheet, ...]:
+    """All sheets of these pieces. Every point of every piece is on at least one of them."""
+    drafts = [draft for group in groups_in(pieces) for draft in _of_group(group, pieces, heading, size)]
+    return tuple(
+        _sheet(draft, number=number, of=len(drafts), heading=heading, size=size)
+        for number, draft in enumerate(drafts, start=1)
+    )
+
+
+def free_window(size: PaperSize, *, is_landscape: bool) -> Window:
+    """Where pieces may lie on a sheet: within its margin, below its heading, clear of its check bars."""
+    wide, high = size.upright_mm[::-1] if is_landscape else size.upright_mm
+    return Window(MARGIN_MM + BAR_MM, MARGIN_MM + HEAD_MM, wide - MARGIN_MM, high - MARGIN_MM - FOOT_MM)
+
+
+def packed(cells: Sequence[_Cell], window: Window) -> Iterator[tuple[Laid, ...]]:
+    """The cells in shelves, sheet by sheet, each in the first place that takes it: the highest come first."""
+    sheets: list[list[tuple[float, float, float, list[Laid]]]] = []  # shelves: top, height, used width, pieces
+    for cell in sorted(cells, key=lambda each: (-each.high, -each.wide, each.laid.piece.key)):
+        _put(cell, sheets, window)
+    for shelves in sheets:
+        yield tuple(laid for *_, on_it in shelves for laid in on_it)
+
+
+def _put(cell: _Cell, sheets: list[list[tuple[float, float, float, list[Laid]]]], window: Window) -> None:
+    for shelves in sheets:
+        for place, (top, high, used, on_it) in enumerate(shelves):
+            if cell.high <= high and used + GAP_MM + cell.wide <= window.wide:
+                at = window.left + used + GAP_MM
+                on_it.append(cell.laid.moved(right_mm=at, down_mm=window.top + top))
+                shelves[place] = (top, high, used + GAP_MM + cell.wide, on_it)
+                return
+        top, high, *_ = shelves[-1]
+        below = top + high + GAP_MM
+        if below + cell.high <= window.high:
+            shelves.append(_shelf(cell, below, window))
+            return
+    sheets.append([_shelf(cell, 0.0, window)])
+
+
+def _shelf(cell: _Cell, top: float, window: Window) -> tuple[float, float, float, list[Laid]]:
+    return top, cell.high, cell.wide, [cell.laid.moved(right_mm=window.left, down_mm=window.top + top)]
+
+
+def cell_of(laid: Laid, heading: Heading) -> _Cell:
+    """The piece alone where its words stand within it; else with room for them at its right or below it."""
+    wide, high = laid.window.wide, laid.window.high
+    if marks.words_within(Room(laid.window, laid.strokes), laid, heading, shows=laid.window):
+        return _Cell(laid, wide, high)
+    size_mm, longest = marks.BESIDE
+    block = marks.block_of(laid.piece, laid.group, heading, size_mm=size_mm, wide=longest)
+    # The search for a place goes in steps, and keeps away from edge and lines: so a step more than the words take.
+    more_wide = block.wide + 2 * marks.BESIDE_GAP_MM + marks.GRID_MM
+    more_high = block.high + 2 * marks.BESIDE_GAP_MM + marks.GRID_MM
+    right = _Cell(laid, wide + more_wide, max(high, more_high))
+    below = _Cell(laid, max(wide, more_wide), high + more_high)
+    return min(right, below, key=lambda cell: cell.wide * cell.high)
+
+
+def _of_group(group: Group, pieces: Sequence[Piece], heading: Heading, size: PaperSize) -> Iterator[_Draft]:
+    whole: list[_Cell] = []
+    tiled: list[Piece] = []
+    for piece in pieces:
+        if group_of(piece) is group:
+            cell = _whole_cell(piece, heading, size)
+            if cell:
+                whole.append(cell)
+            else:
+                tiled.append(piece)
+    for is_landscape in (False, True):
+        window = free_window(size, is_landscape=is_landscape)
+        for on_it in packed([cell for cell in whole if cell.is_landscape is is_landscape], window):
+            yield _Draft(group, is_landscape, on_it, shows=window)
+    for piece in tiled:
+        yield from _over_several(piece, group, size)
+
+
+def _over_several(piece: Piece, group: Group, size: PaperSize) -> Iterator[_Draft]:
+    ways = [(is_landscape, lay(piece, turned=turned)) for is_landscape in (False, True) for turned in (False, True)]
+    papers = [free_window(size, is_landscape=is_landscape) for is_landscape, _ in ways]
+    found = [tiles_of(laid, paper) for (_, laid), paper in zip(ways, papers, strict=True)]
+    (is_landscape, _), tiles = min(zip(ways, found, strict=True), key=lambda each: len(each[1]))
+    for each in tiles:
+        yield _Draft(
+            group, is_landscape, (each.laid,), shows=each.shows, tile=each.tile, marks=each.marks, words=each.words
+        )
+
+
+def _sheet(draft: _Draft, *, number: int, of: int, heading: Heading, size: PaperSize) -> Sheet:
+    window = free_window(size, is_landscape=draft.is_landscape)
+    strokes, words = marks.worded(
+        window,
+        draft.pieces,
+        heading,
+        shows=draft.shows,
+        marks=draft.marks,
+        marked=draft.words,
+        tile=draft.tile.label if draft.tile else "",
+    )
+    bars, bar_words = marks.check_bars(MARGIN_MM + 1.5, window.bottom + BAR_DOWN_MM)
+    return Sheet(
+        number=number,
+        of=of,
+        group=draft.group,
+        size=size,
+        is_landscape=draft.is_landscape,
+        heading=heading,
+        names=tuple(dict.fromkeys(laid.piece.name for laid in draft.pieces)),
+        strokes=(*strokes, *bars),
+        words=(*words, *bar_words),
+        tile=draft.tile,
+    )
+
+
+def _whole_cell(piece: Piece, heading: Heading, size: PaperSize) -> _Cell | None:
+    """How a piece lies whole on one sheet: upright before turned, with its words before without; None if in no way."""
+    ways = [(is_landscape, lay(piece, turned=turned)) for is_landscape in (False, True) for turned in (False, True)]
+    bare = [_Cell(laid, laid.window.wide, laid.window.high, is_landscape) for is_landscape, laid in ways]
+    fitting = [cell for cell in bare if _fits(cell, size)]
+    for cell in fitting:
+        worded = replace(cell_of(cell.laid, heading), is_landscape=cell.is_landscape)
+        if _fits(worded, size):
+            return worded
+    return fitting[0] if fitting else None
+
+
+def _fits(cell: _Cell, size: PaperSize) -> bool:
+    window = free_window(size, is_landscape=cell.is_landscape)
+    return cell.wide <= window.wide and cell.high <= window.high
