@@ -18,7 +18,7 @@ CARBON_BEHIND_JOINT_MM = 12.0
 """How far behind the joint a zone begins that is said to begin behind it: where a shank ends. Common practice, no source."""
 DOUBLED_ENDS_MM = 20.0
 """Behind the joint. From memory."""
-DOUBLED_FROM = 0.06
+DOUBLED_FROM = 0.02
 CUSHION_FROM_TO = {"heel": (0.03, 0.24), "full": (0.03, 0.95)}
 """Of the length. From memory."""
 WEDGE_FROM_TO = {"heel": (0.0, 0.25), "forefoot": (0.60, 0.95)}
@@ -104,7 +104,7 @@ def _on_the_insole(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
         bottom = stack.last_bottom
         room = np.interp(stack.x, [0.2 * length, joint], [insole.inlay_heel_mm or 0, insole.inlay_forepart_mm or 0])
         yield Shape("inlay", "insole", band(stack.x, bottom + room, bottom))
-    beside = insole.turn_up_medial_mm if edge == Edge.MEDIAL else insole.turn_up_lateral_mm
+    beside = turned_up_mm(shoe, edge)
     for high, (start, end) in ((beside, turn_up_zone(shoe)), (insole.turn_up_heel_mm, (0.0, 0.22 * length))):
         if high:
             x = places(shoe, stack, start, end)
@@ -192,6 +192,13 @@ def filler_length(shoe: Shoe) -> float:
     """How far from the tip a toe filler comes back: the mm its words give, else about a forefoot's length. From memory."""
     given = re.search(r"(\d+(?:[.,]\d+)?) *mm", shoe.toe_filler)
     return float(given[1].replace(",", ".")) if given else FILLER_OF_LENGTH * shoe.form.length_mm
+
+
+def turned_up_mm(shoe: Shoe, edge: Edge) -> float | None:
+    """How high the insole is turned up at a side."""
+    if shoe.insole is None:
+        return None
+    return shoe.insole.turn_up_medial_mm if edge == Edge.MEDIAL else shoe.insole.turn_up_lateral_mm
 
 
 def turn_up_zone(shoe: Shoe) -> tuple[float, float]:

@@ -4,7 +4,6 @@ A view is worked out for a LEFT shoe: u runs right, v up. A RIGHT shoe's is turn
 so that both feet are drawn alike.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from enum import Enum
 from functools import cached_property
@@ -107,8 +106,7 @@ def said(*words: str) -> str:
     return ", ".join(word for word in words if word)
 
 
-def along_edge(edge: Sequence[At] | Points, reach_mm: float) -> At:
+def along_edge(edge: Points, reach_mm: float) -> At:
     """The place on an edge that lies so far along it from its beginning."""
-    points = np.asarray(edge, dtype=np.float64)
-    gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
-    return float(np.interp(reach_mm, gone, points[:, 0])), float(np.interp(reach_mm, gone, points[:, 1]))
+    gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(edge, axis=0).T))])
+    return float(np.interp(reach_mm, gone, edge[:, 0])), float(np.interp(reach_mm, gone, edge[:, 1]))

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from cases.prescriptions.cut_away.sheet import Points, along_edge, band, ellipse, figure, said
+from cases.prescriptions.cut_away.edges import along
+from cases.prescriptions.cut_away.sheet import Points, band, ellipse, figure, said
 from cases.prescriptions.cut_away.stack import Stack
 from cases.prescriptions.shoe import Relief, Shoe, SoftZone
 from shared.sides import Edge
@@ -94,22 +95,12 @@ def reach_of(shoe: Shoe, edge: Edge) -> float:
     return given if given is not None else ORDINARY_REACHES[stiffener.reach(edge)] * joint
 
 
-def edge_of_outline(shoe: Shoe, edge: Edge) -> Points:
-    """One edge of the form's outline from centre back to the tip: x forward, y towards medial."""
-    points = shoe.form.outline.points
-    tip = int(points[:, 0].argmax())
-    if edge == Edge.MEDIAL:
-        return points[: tip + 1]
-    lateral: Points = np.concatenate([points[tip:], points[:1]])[::-1]
-    return lateral
-
-
 def stiffener_shape(shoe: Shoe, stack: Stack, edge: Edge) -> Points | None:
     """From the back to the end of its reach, high at the back, low and round in front; the sides higher where asked."""
     reach = reach_of(shoe, edge)
     if reach <= 0 or shoe.stiffener is None:
         return None
-    end, _ = along_edge(edge_of_outline(shoe, edge), reach)
+    end, _ = along(shoe, edge, reach)
     rounding = min(shoe.stiffener.front_height_mm or FRONT_HEIGHT_MM, STIFFENER_END_ROUND_MM, end)
     x = np.concatenate(
         [np.linspace(0.0, end - rounding, 24), end - rounding + rounding * np.sin(np.linspace(0.2, 1.57, 7))]
