@@ -73,7 +73,13 @@ def _stiff_big_toe() -> Prescribed:
         "rocker": rocker(55, 15),
     }
     right = {**left, "insole": insole(4.2, rear_doubled_mm=3), "carbon_zone": carbon(5)}
-    return Prescribed(client="stiff-big-toe", purpose="work and walking", left=left, right=right)
+    return Prescribed(
+        client="stiff-big-toe",
+        purpose="work and walking",
+        left=left,
+        right=right,
+        foot_fields={"right": {"forepart_asked": "rigid"}},
+    )
 
 
 def _metatarsalgia() -> Prescribed:

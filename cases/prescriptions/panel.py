@@ -167,6 +167,7 @@ def _notes(figured: Figured, wearer: Wearer) -> tuple[Note, ...]:
                 fellow=shoes.get(side.other),
                 weighed=_weighed(feet.get(side)),
                 fellow_weighed=_weighed(feet.get(side.other)),
+                forepart=feet[side].labels if side in feet else None,
             ),
             switched_off=off,
         )

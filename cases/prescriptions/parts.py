@@ -31,7 +31,7 @@ Values = Mapping[str, Any]
 PartsOfFoot = Mapping[str, Values | Sequence[Values] | None]
 """By the part's name: its values; several sets of values where a foot may have several; None where it has none.
 
-`foot` names what stands on the foot itself: its last, room for an orthosis, toe filler, remarks.
+`foot` names what stands on the foot itself: its last, room for an orthosis, toe filler, how stiff its forepart is to be, remarks.
 """
 
 
@@ -64,7 +64,7 @@ MANY: dict[str, ManyParts] = {
     "wedges": ManyParts(Wedge, "place"),
     "flares": ManyParts(Flare, "edge"),
 }
-OF_THE_FOOT = ("last", "orthosis_room", "toe_filler", "remarks")
+OF_THE_FOOT = ("last", "orthosis_room", "toe_filler", "forepart_asked", "remarks")
 
 
 def value_fields(model: type[Model]) -> "list[Field[Any, Any]]":

@@ -17,8 +17,10 @@ OF_THE_CLIENT = {
     "heel": ("height_mm",),
 }
 """Figures that come from a client's measures or last, and remarks, in which a client may be named."""
-DROPPED = {"foot", "height_raise"}
-"""What stands on the foot itself, and a raise: a client's own."""
+DROPPED = {"height_raise"}
+"""A raise: a client's own."""
+KEPT_OF_THE_FOOT = ("forepart_asked",)
+"""Of what stands on the foot itself, what is of the shoe and not of the client."""
 
 
 def as_pattern(foot: Foot) -> dict[str, Any]:
@@ -27,7 +29,10 @@ def as_pattern(foot: Foot) -> dict[str, Any]:
     for name, values in parts_of(foot).items():
         if name in DROPPED:
             continue
-        if isinstance(values, Mapping):
+        if name == "foot":
+            assert isinstance(values, Mapping)
+            kept[name] = {column: values[column] for column in KEPT_OF_THE_FOOT}
+        elif isinstance(values, Mapping):
             kept[name] = _plain(name, values)
         else:
             kept[name] = None if values is None else [_plain(name, row) for row in values]

@@ -17,6 +17,8 @@ AREAL_WEIGHT = "areal-weight method: Geerts R, Calculating laminate thickness"
 TRANSFORMED_SECTION = "transformed section: Gere JM, Timoshenko SP, Mechanics of Materials (method, second-hand)"
 ONE_BEND = "a beam under one moment: end rotation = M·L / EI (textbook, from memory)"
 MOISTURE = "Leather changes its stiffness with moisture by half and more: the bend test on the shoe decides."
+HEAVY_KG = 95
+"""A rigid forepart under a heavier person takes a ply more. Common practice, no source."""
 FATIGUE = "Fatigue at the edge of the zone, not stiffness, decides how few plies hold: the bench's least stands."
 
 MOST_PLIES = 20
@@ -180,6 +182,26 @@ def label_of(n_m_per_deg: float, *, bends_below: float, rigid_above: float) -> s
     if n_m_per_deg < bends_below:
         return "bends"
     return "rigid" if n_m_per_deg > rigid_above else "firm"
+
+
+LABELS = ("bends", "firm", "rigid")
+
+
+@dataclass(frozen=True)
+class Labels:
+    """What a forepart comes to, with its moduli at their low ends, in the middle, at their high ends."""
+
+    least: str
+    middle: str
+    most: str
+
+    @property
+    def words(self) -> str:
+        return self.least if self.least == self.most else f"{self.least} to {self.most}"
+
+    def may_be(self, label: str) -> bool:
+        """Whether the label lies within the range: an estimate contradicts only what lies beyond it."""
+        return LABELS.index(self.least) <= LABELS.index(label) <= LABELS.index(self.most)
 
 
 def plies_needed(

@@ -87,6 +87,7 @@ def shoe_of(foot: Foot, *, version: Prescription, form: trade.Form) -> trade.Sho
         form=form,
         orthosis_room=foot.orthosis_room,
         toe_filler=foot.toe_filler,
+        forepart_asked=foot.forepart_asked,
         **built,
     )
 

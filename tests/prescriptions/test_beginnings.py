@@ -91,6 +91,15 @@ def test_a_pattern_keeps_no_remarks_about_a_client(clinician: Person, now: datet
     assert "as " not in str(pattern.parts)
 
 
+def test_a_pattern_keeps_how_stiff_its_forepart_is_to_be(clinician: Person, now: datetime) -> None:
+    pattern = a_pattern(clinician, now, foot={"forepart_asked": "rigid", "orthosis_room": "a caliper"})
+    begun = actions.start_prescription(
+        make_patient(), work="new", feet="right", construction="cemented", pattern=pattern, by=clinician, at=now
+    )
+    foot = foot_of(begun, "right")
+    assert (foot.forepart_asked, foot.orthosis_room) == ("rigid", "")
+
+
 def test_two_patterns_have_two_names(clinician: Person, now: datetime) -> None:
     a_pattern(clinician, now)
     with pytest.raises(Refused, match="already a pattern of this name"):

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cases.prescriptions.implied import Implied, Modulus, Promised, Stock, Workshop, implied_of
+from cases.prescriptions.implied import Implied, ImpliedFigures, Modulus, Promised, Stock, Workshop, implied_of
 from cases.prescriptions.rocker import rocker_sole
 from cases.prescriptions.shoe import Shoe
 from cases.prescriptions.weight import Density
@@ -155,6 +155,47 @@ def test_where_the_range_crosses_a_bound_the_label_says_both() -> None:
 def test_a_rigid_forepart_is_never_given_fewer_plies_than_the_benchs_least() -> None:
     """By stiffness fewer would do; fatigue decides: four."""
     assert result("plies_rigid") == "4 plies"
+
+
+def asked(label: str, plies: int) -> str:
+    """What carbon alone is told where a label is asked."""
+    return result("plies_asked", a_shoe(**BARE, forepart_asked=label, carbon_zone={"plies": plies}))
+
+
+@pytest.mark.parametrize(
+    ("label", "plies", "says"),
+    [
+        ("rigid", 5, "rigid asked: 5 plies, as prescribed"),
+        ("rigid", 4, "rigid asked: 5 plies, 4 plies prescribed"),
+        ("rigid", 2, "rigid asked: 5 plies, 2 plies prescribed; as prescribed it comes to bends"),
+        ("firm", 3, "firm asked: 3 plies, as prescribed"),
+        ("firm", 5, "firm asked: 3 plies, 5 plies prescribed; as prescribed it comes to rigid"),
+        ("bends", 5, "bends asked: no carbon, 5 plies prescribed; as prescribed it comes to rigid"),
+    ],
+)
+def test_the_label_asked_is_told_with_its_plies_and_what_the_prescribed_ones_come_to(
+    label: str, plies: int, says: str
+) -> None:
+    """40 GPa × 82 mm × (0.28 n)³ / 12 / 60 mm × π/180: 2 plies 0.014, 3 0.047, 4 0.11, 5 0.22 N·m for each degree."""
+    assert asked(label, plies) == says
+
+
+def test_a_label_that_no_carbon_reaches_says_so() -> None:
+    never = replace(WORKSHOP, figures=ImpliedFigures(rigidity_rigid_above=1000))
+    told = implied_of({LEFT: a_shoe(forepart_asked="rigid")}, workshop=never).feet[LEFT].told
+    assert told["plies_asked"].sheet.result.startswith("rigid asked: not reached with 20 plies, no carbon prescribed")
+
+
+def test_where_a_label_is_asked_the_others_are_not_told() -> None:
+    told = keys(a_shoe(forepart_asked="rigid", carbon_zone={}))
+    assert [key for key in ("plies_asked", "plies_firm", "plies_rigid") if key in told] == ["plies_asked"]
+
+
+def test_a_shoe_that_reaches_the_label_by_itself_is_asked_for_no_carbon() -> None:
+    board = a_shoe(
+        insole={"leather": "leather board", "thickness_mm": 8}, sole={"material": "sole bend"}, forepart_asked="rigid"
+    )
+    assert result("plies_asked", board) == "rigid asked: no carbon, as prescribed"
 
 
 def test_a_rigid_shoe_without_carbon_needs_none() -> None:

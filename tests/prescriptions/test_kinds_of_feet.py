@@ -251,10 +251,15 @@ CASES = [
     ),
     Case(
         "amputation through the metatarsals LEFT, hallux valgus RIGHT",
-        left={"foot": {"toe_filler": "soft, to the cut end"}, "carbon_zone": carbon(5), "rocker": rocker(50, 15)},
+        left={
+            "foot": {"toe_filler": "soft, to the cut end", "forepart_asked": "rigid"},
+            "carbon_zone": carbon(5),
+            "rocker": rocker(50, 15),
+        },
         right={"upper": {"room_for_bulge": "1st joint, medial, 18 mm"}},
         reads=[
             ("left", "toe_filler", "toe filler", "soft, to the cut end"),
+            ("left", "forepart", "asked", "rigid"),
             ("right", "upper", "room for a bulge", "1st joint, medial, 18 mm"),
         ],
     ),

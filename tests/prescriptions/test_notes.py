@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cases.prescriptions.notes import RULES, Found, Limits, Question, Wearer, Weighed, notes_on
+from cases.prescriptions.rigidity import Labels
 from cases.prescriptions.shoe import Shoe
 from shared.sides import Side
 from tests.prescriptions.shoes import FORM, ORDINARY, SHANK, a_bar, a_cushion, a_flare, a_relief, a_shoe
@@ -174,6 +175,12 @@ EXAMPLES = (
         asked(a_shoe(carbon_zone={}, rocker={})),
     ),
     Example(
+        "forepart-not-as-asked",
+        asked(a_shoe(forepart_asked="rigid", rocker={}), forepart=Labels("bends", "bends", "firm")),
+        "Rigid is asked of the forepart; without carbon it comes to bends to firm.",
+        asked(a_shoe(forepart_asked="rigid", rocker={}), forepart=Labels("firm", "firm", "rigid")),
+    ),
+    Example(
         "rocker-that-bends",
         asked(a_shoe(rocker={})),
         "Rocker on a sole that bends: stiffen the forepart, or is the same height for gait meant?",
@@ -325,6 +332,38 @@ def test_no_review_planned_at_high_risk_is_asked() -> None:
 def test_a_shank_may_end_anywhere_under_a_forepart_that_does_not_bend() -> None:
     shoe = a_shoe(shank=replace(SHANK, front_end_behind_joint_mm=-10), carbon_zone={}, rocker={})
     assert says("shank-across-bend", asked(shoe)) == []
+
+
+def asked_rigid(plies: int, wearer: Wearer = NOBODY_IN_PARTICULAR) -> list[str]:
+    """What is asked of a rigid forepart that is rigid by its stiffness."""
+    shoe = a_shoe(forepart_asked="rigid", rocker={}, carbon_zone={"plies": plies})
+    return [note.sentence for note in notes_on(asked(shoe, wearer, forepart=Labels("rigid", "rigid", "rigid")))]
+
+
+@pytest.mark.parametrize(
+    ("plies", "says"), [(3, ["Rigid with 3 plies: under 4 the edge of the zone breaks."]), (4, [])]
+)
+def test_a_rigid_forepart_of_fewer_plies_than_the_benchs_least_is_asked_about(plies: int, says: list[str]) -> None:
+    assert asked_rigid(plies) == says
+
+
+@pytest.mark.parametrize(
+    ("said", "plies", "says"),
+    [
+        ("104 kg, weighed today", 5, ["Rigid for 104 kg: 6 plies above 95 kg, 5 prescribed."]),
+        ("104,5 kg", 5, ["Rigid for 104.5 kg: 6 plies above 95 kg, 5 prescribed."]),
+        ("104 kg, weighed today", 6, []),
+        ("95 kg", 5, []),
+        ("about 16 stone", 5, []),
+    ],
+)
+def test_a_heavy_person_takes_a_ply_more(said: str, plies: int, says: list[str]) -> None:
+    assert asked_rigid(plies, wearing(Found("body_weight", None, note=said))) == says
+
+
+def test_a_rigid_forepart_that_is_asked_without_carbon_needs_a_rocker_as_well() -> None:
+    flat = asked(a_shoe(forepart_asked="rigid"), forepart=Labels("rigid", "rigid", "rigid"))
+    assert [note.rule for note in notes_on(flat)] == ["rigid-and-flat"]
 
 
 def test_a_flare_on_both_sides_is_opposite_to_nothing() -> None:

@@ -21,6 +21,8 @@ Place = tuple[str, str]
 """A foot and the key of a stage."""
 
 NOT_A_PART = frozenset({"remarks"})
+NOTHING_TO_CLOSE_IN = frozenset({"forepart"})
+"""What is asked of the shoe as a whole and lies in no place of its own."""
 NONE_OF_IT = ("kind", "none")
 STATE_OF_THE_LAST = ("last", "state")
 """A last altered on the way is agreed on the rack; it makes no other shoe of this one."""
@@ -54,7 +56,7 @@ def foot_plans(prescription: Prescription, *, rough_fitting: bool) -> tuple[Foot
 
 def words_of_parts(foot: FootInWords) -> dict[str, Lines]:
     """The lines of every part that this foot's shoe has, by key; a part prescribed as none is not there."""
-    unknown = {part.part for part in foot.closed_in} - HIDDEN_PARTS - NOT_A_PART
+    unknown = {part.part for part in foot.closed_in} - HIDDEN_PARTS - NOT_A_PART - NOTHING_TO_CLOSE_IN
     if unknown:
         raise UnknownPart(f"No stage closes in {', '.join(sorted(unknown))}.")
     return {

@@ -262,6 +262,7 @@ NEW_PAIR: tuple[StageRow, ...] = (
         waiting_word="curing",
         only_with=frozenset({"carbon"}),
         checks=checks_of(["carbon"], PART),
+        works_on=("forepart",),
         look_for="plies counted as laid, no dry cloth, no sharp edge; gloves, mask, extraction",
     ),
     StageRow(
@@ -347,9 +348,11 @@ NEW_PAIR: tuple[StageRow, ...] = (
         "check",
         25,
         after("sock"),
+        works_on=("forepart",),
         held_by_differences=True,
         look_for=(
-            "both stand flat; weight, heights, pitch, rocker apex; flares and wedges by word;"
+            "both stand flat; weight, heights, pitch, rocker apex; forepart bends, firm or rigid as asked;"
+            " flares and wedges by word;"
             " hand inside: no tack, no seam; straps close with one hand"
         ),
     ),

@@ -31,6 +31,11 @@ def closed_in_parts(foot: Foot) -> list[PartInWords]:
         *_supports(foot),
         *(_toe_prop(prop) if prop else []),
         *(_shank(shank) if shank else []),
+        *part_of(
+            "forepart",
+            "Forepart across the joint",
+            ("asked", foot.get_forepart_asked_display() if foot.forepart_asked else ""),
+        ),
         *(_carbon(carbon) if carbon else []),
         *(_on_the_insole(insole) if insole else []),
         *(_raise(height) if height else []),

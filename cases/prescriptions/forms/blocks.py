@@ -211,6 +211,14 @@ SECTIONS = (
                 ),
             ),
             Block(
+                "forepart",
+                "Forepart across the joint",
+                "foot",
+                ("forepart_asked",),
+                folded=True,
+                hint="How stiff it is to be. What it implies then says how many plies that asks.",
+            ),
+            Block(
                 "carbon",
                 "Carbon",
                 "carbon_zone",

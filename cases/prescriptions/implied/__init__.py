@@ -47,10 +47,11 @@ def of_foot(shoe: Shoe, *, workshop: Workshop, promised: Promised = NOTHING_PROM
     """One foot's figures. Raises `BadInput` where the form cannot be drawn."""
     weight = weight_of_shoe(shoe, densities=workshop.stock.densities, figures=workshop.weight)
     heights, rocker = heights_told(shoe, promised)
+    forepart, labels = forepart_told(shoe, workshop)
     told = {
         "weight": weight_told(weight, promised),
         **heights,
-        **forepart_told(shoe, workshop),
+        **forepart,
         **cuts_told(shoe, workshop),
     }
-    return OfFoot(side=shoe.side, weight=weight, told=told, rocker=rocker)
+    return OfFoot(side=shoe.side, weight=weight, told=told, rocker=rocker, labels=labels)

@@ -36,6 +36,8 @@ class ImpliedFigures:
     rigidity_free_length_mm: float = 60.0
     carbon_plies_least: float = 4
     carbon_plies_firm: float = 3
+    carbon_plies_rigid: float = 5
+    carbon_plies_rigid_heavy: float = 6
     carbon_ply_mm: float = 0.28
     carbon_modulus_gpa: float = 40.0
     carbon_edge_in_mm: float = 9.0

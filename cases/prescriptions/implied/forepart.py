@@ -8,9 +8,11 @@ from cases.prescriptions.implied.figures import ImpliedFigures, Modulus, Stock, 
 from cases.prescriptions.implied.told import Told
 from cases.prescriptions.rigidity import (
     FATIGUE,
+    HEAVY_KG,
     MOISTURE,
     ONE_BEND,
     TRANSFORMED_SECTION,
+    Labels,
     Layer,
     bending_rigidity,
     label_of,
@@ -49,22 +51,102 @@ class Stiff:
     high: float
 
 
-def forepart_told(shoe: Shoe, workshop: Workshop) -> dict[str, Told]:
-    """Label and figure, and the plies for a firm and a rigid forepart where the shoe is not there without carbon."""
+@dataclass(frozen=True)
+class Section:
+    """What lies across the joint but for its carbon, and what so many plies between it would reach."""
+
+    below: Sequence[Across]
+    above: Sequence[Across]
+    shoe: Shoe
+    figures: ImpliedFigures
+
+    def with_carbon(self, plies: int) -> list[Across]:
+        return [*self.below, *_carbon(self.shoe, self.figures, plies=plies), *self.above]
+
+    def reached(self, plies: int) -> float:
+        """N·m for each degree. The middles of the moduli decide, as the label does."""
+        ei = _rigidity(self.with_carbon(plies), lambda one: one.middle)
+        return stiffness_over(ei, free_length_mm=self.figures.rigidity_free_length_mm)
+
+    def fewest(self, target: float) -> int | None:
+        """The fewest plies beyond a stiffness; None where even `MOST_PLIES` do not reach it."""
+        tried = range(0 if self.below or self.above else 1, MOST_PLIES + 1)
+        return next((plies for plies in tried if self.reached(plies) > target), None)
+
+
+def forepart_told(shoe: Shoe, workshop: Workshop) -> tuple[dict[str, Told], Labels | None]:
+    """Label and figure, and the plies for the label asked; where none is, for a firm and a rigid forepart.
+
+    Without a layer whose modulus is known there is neither figure nor label.
+    """
     figures = workshop.figures
-    below, carbon, above = _layers(shoe, workshop)
-    there = [*below, *carbon, *above]
+    section = Section(list(_below(shoe, workshop.stock)), list(_above(shoe, workshop.stock)), shoe, figures)
+    there = section.with_carbon(int(shoe.carbon_zone.plies) if shoe.carbon_zone else 0)
     if not there:
-        return {}
+        return {}, None
     stiff = stiffness_of(there, free_length_mm=figures.rigidity_free_length_mm)
-    told = {"rigidity": _label(there, stiff, figures)}
+    labels = _labels(stiff, figures)
+    told = {"rigidity": _label(there, stiff, labels, figures)}
+    if shoe.forepart_asked:
+        told["plies_asked"] = asked_told(section, labels)
+        return told, labels
     for label, target, least in (
         ("firm", figures.rigidity_bends_below, figures.carbon_plies_firm),
         ("rigid", figures.rigidity_rigid_above, figures.carbon_plies_least),
     ):
-        if plies := _plies(below, above, shoe=shoe, figures=figures, label=label, target=target, least=int(least)):
+        if plies := _plies(section, label=label, target=target, least=int(least)):
             told[f"plies_{label}"] = plies
-    return told
+    return told, labels
+
+
+def asked_told(section: Section, labels: Labels) -> Told:
+    """The plies for the label asked, beside those prescribed, and what these come to where that is another label."""
+    shoe, figures, asked = section.shoe, section.figures, section.shoe.forepart_asked
+    prescribed = int(shoe.carbon_zone.plies) if shoe.carbon_zone else 0
+    target, usual = {
+        "bends": (None, 0),
+        "firm": (figures.rigidity_bends_below, int(figures.carbon_plies_firm)),
+        "rigid": (figures.rigidity_rigid_above, int(max(figures.carbon_plies_rigid, figures.carbon_plies_least))),
+    }[asked]
+    fewest = 0 if target is None else section.fewest(target)
+    needed = fewest and max(fewest, usual)
+    beyond = "" if labels.may_be(asked) else f"; as prescribed it comes to {labels.words}"
+    same = "as prescribed" if prescribed == needed else f"{_plies_said(prescribed)} prescribed"
+    sheet = Workings(
+        name=f"carbon for a forepart that {asked}" if asked == "bends" else f"carbon for a {asked} forepart",
+        result=f"{asked} asked: {_plies_said(needed)}, {same}{beyond}",
+        formula="the fewest plies whose section reaches the label, and never fewer than the workshop's own",
+        inputs=(
+            ("Asked", asked if target is None else f"{asked}, more than {target:g} N·m for each degree"),
+            ("By stiffness alone", _plies_said(fewest)),
+            ("The workshop's own", _plies_said(usual)),
+            *(
+                (f"Above {HEAVY_KG} kg", _plies_said(int(figures.carbon_plies_rigid_heavy)))
+                for _ in range(asked == "rigid")
+            ),
+            ("Prescribed", _plies_said(prescribed)),
+            ("As prescribed it comes to", labels.words),
+            ("Free length", f"{figures.rigidity_free_length_mm:g} mm"),
+        ),
+        source=f"{TRANSFORMED_SECTION}; {ONE_BEND}; {MODULI}; the workshop's plies common practice, no source",
+        status=Status.WORKSHOP_SETTING,
+        cautions=(FATIGUE, MOISTURE),
+    )
+    return Told(sheet)
+
+
+def _plies_said(plies: int | None) -> str:
+    if plies is None:
+        return f"not reached with {MOST_PLIES} plies"
+    return {0: "no carbon", 1: "1 ply"}.get(plies, f"{plies} plies")
+
+
+def _labels(stiff: Stiff, figures: ImpliedFigures) -> Labels:
+    least, middle, most = (
+        label_of(each, bends_below=figures.rigidity_bends_below, rigid_above=figures.rigidity_rigid_above)
+        for each in (stiff.low, stiff.middle, stiff.high)
+    )
+    return Labels(least, middle, most)
 
 
 def stiffness_of(layers: Sequence[Across], *, free_length_mm: float) -> Stiff:
@@ -86,15 +168,6 @@ def _rigidity(layers: Sequence[Across], modulus_of: Callable[[Modulus], float]) 
         else:
             sections[-1].append(layer)
     return sum(bending_rigidity(section) for section in sections if section)
-
-
-def _layers(shoe: Shoe, workshop: Workshop) -> tuple[list[Across], list[Across], list[Across]]:
-    """Below the carbon, the carbon, and above it. A material whose modulus nobody knows is left out."""
-    return (
-        list(_below(shoe, workshop.stock)),
-        list(_carbon(shoe, workshop.figures, plies=int(shoe.carbon_zone.plies) if shoe.carbon_zone else 0)),
-        list(_above(shoe, workshop.stock)),
-    )
 
 
 def _below(shoe: Shoe, stock: Stock) -> Iterator[Across]:
@@ -138,14 +211,10 @@ def _known(words: str, mm: float, width: float, *, said: str, otherwise: str, st
         yield Across(f"{words}, {material}", mm, width, modulus)
 
 
-def _label(layers: Sequence[Across], stiff: Stiff, figures: ImpliedFigures) -> Told:
-    least, label, most = (
-        label_of(each, bends_below=figures.rigidity_bends_below, rigid_above=figures.rigidity_rigid_above)
-        for each in (stiff.low, stiff.middle, stiff.high)
-    )
+def _label(layers: Sequence[Across], stiff: Stiff, labels: Labels, figures: ImpliedFigures) -> Told:
     sheet = Workings(
         name="forepart across the joint, layers bonded",
-        result=label if least == most else f"{least} to {most}",
+        result=labels.words,
         formula="Σ E·b·(h³/12 + h·(z − z̄)²) / free length × π/180",
         inputs=(
             ("Stiffness", f"about {stiff.middle:.2f} N·m for each degree, {stiff.low:.2f}-{stiff.high:.2f}"),
@@ -167,28 +236,9 @@ def _said(each: Across) -> str:
     return f"{each.thickness_mm:.1f} mm, {modulus}, {each.width_mm:.0f} mm wide"
 
 
-def _plies(
-    below: Sequence[Across],
-    above: Sequence[Across],
-    *,
-    shoe: Shoe,
-    figures: ImpliedFigures,
-    label: str,
-    target: float,
-    least: int,
-) -> Told | None:
-    """The fewest plies that reach the label, never fewer than the bench's least; None where none is needed.
-
-    The middles of the moduli decide, as the label does. None as well where even `MOST_PLIES` do not reach it.
-    """
-    free = figures.rigidity_free_length_mm
-
-    def reached(plies: int) -> float:
-        layers = [*below, *_carbon(shoe, figures, plies=plies), *above]
-        return stiffness_over(_rigidity(layers, lambda one: one.middle), free_length_mm=free)
-
-    tried = range(0 if below or above else 1, MOST_PLIES + 1)
-    by_stiffness = next((plies for plies in tried if reached(plies) > target), None)
+def _plies(section: Section, *, label: str, target: float, least: int) -> Told | None:
+    """The fewest plies that reach the label, never fewer than the bench's least; None where none is needed."""
+    free, by_stiffness = section.figures.rigidity_free_length_mm, section.fewest(target)
     if not by_stiffness:
         return None
     plies = max(by_stiffness, least)
@@ -200,7 +250,7 @@ def _plies(
             ("Asked", f"more than {target:g} N·m for each degree over {free:g} mm"),
             ("By stiffness alone", f"{by_stiffness} plies"),
             ("Bench's least", f"{least} plies"),
-            ("Reached", f"{reached(plies):.2f} N·m for each degree"),
+            ("Reached", f"{section.reached(plies):.2f} N·m for each degree"),
         ),
         source=f"{TRANSFORMED_SECTION}; {ONE_BEND}; {MODULI}",
         status=Status.WORKSHOP_SETTING,

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from cases.prescriptions.rigidity import Labels
 from cases.prescriptions.weight import ShoeWeight
 from shared.sides import Side
 from shared.workings import Workings
@@ -36,6 +37,8 @@ class OfFoot:
     weight: ShoeWeight
     told: Mapping[str, Told]
     rocker: Line | None = None
+    labels: Labels | None = None
+    """What its forepart comes to; None where nothing is known of its layers."""
 
 
 @dataclass(frozen=True)
@@ -112,6 +115,7 @@ WORDS: Mapping[str, str] = {
     "raise_pitch": "raise: change of pitch",
     "raise_stiffener": "raise: stiffener left behind the heel",
     "rigidity": "forepart",
+    "plies_asked": "carbon for the label asked",
     "plies_firm": "carbon for a firm forepart",
     "plies_rigid": "carbon for a rigid forepart",
     "rocker_thickness": "rocker sole",
@@ -133,7 +137,14 @@ GROUPS: Mapping[str, Sequence[str]] = {
         "raise_pitch",
         "raise_stiffener",
     ),
-    "Forepart and rocker": ("rigidity", "plies_firm", "plies_rigid", "rocker_thickness", "rocker_lift"),
+    "Forepart and rocker": (
+        "rigidity",
+        "plies_asked",
+        "plies_firm",
+        "plies_rigid",
+        "rocker_thickness",
+        "rocker_lift",
+    ),
     "Starting pieces, trimmed on the last": (
         "cut_stiffener",
         "cut_puff",

@@ -66,6 +66,14 @@ class WorkKind(models.TextChoices):
     REPAIR = "repair", "repair"
 
 
+class ForepartLabel(models.TextChoices):
+    """How stiff the forepart is to be across the joint."""
+
+    BENDS = "bends", "bends"
+    FIRM = "firm", "firm"
+    RIGID = "rigid", "rigid"
+
+
 class Feet(models.TextChoices):
     """Which shoes the work is on."""
 
@@ -174,6 +182,9 @@ class Foot(models.Model):
     last_version = models.PositiveIntegerField(null=True, blank=True)
     orthosis_room = models.CharField("orthosis or caliper to be worn in it", max_length=200, blank=True)
     toe_filler = models.CharField(max_length=200, blank=True)
+    forepart_asked = models.CharField(
+        "forepart across the joint", max_length=5, choices=ForepartLabel.choices, blank=True
+    )
     remarks = models.TextField(blank=True)
 
     brought: Mapping[str, Sequence[models.Model]] | None = None
@@ -184,6 +195,9 @@ class Foot(models.Model):
         constraints = [
             side_check("foot_side_is_known"),
             models.UniqueConstraint(fields=["prescription", "side"], name="a_foot_is_prescribed_once"),
+            models.CheckConstraint(
+                condition=Q(forepart_asked__in=["", *ForepartLabel.values]), name="forepart_label_is_known"
+            ),
         ]
         triggers = [part_is_frozen("{part}.prescription_id"), last_is_of_this_foot()]
 

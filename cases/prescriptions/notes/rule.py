@@ -3,15 +3,18 @@
 A note is a question to the prescriber, never a block. Pure.
 """
 
+import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
+from cases.prescriptions.rigidity import Labels
 from cases.prescriptions.shoe import Shoe
 from shared.sides import Side
 from shared.workings import Status
 
 CONVENTION = "common practice, no source"
 MEMORY = "from memory"
+FIGURE_IN_KG = re.compile(r"(\d{2,3}(?:[.,]\d)?)\s*kg\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -51,6 +54,13 @@ class Wearer:
         return bool(self.found(*conditions, side=side))
 
     @property
+    def weighs_kg(self) -> float | None:
+        """The latest figure in kg that was written down with the body weight; None where there is none."""
+        said = [each.note for each in self.findings if each.condition == "body_weight"]
+        figures = [found[1] for note in said if (found := FIGURE_IN_KG.search(note))]
+        return float(figures[-1].replace(",", ".")) if figures else None
+
+    @property
     def has_help(self) -> bool:
         """Somebody else puts the shoes on."""
         said = [each.note.strip().casefold() for each in self.findings if each.condition == "who_dresses"]
@@ -68,6 +78,8 @@ class Limits:
     rocker_sole_note_above_mm: float = 30
     weight_difference_g: float = 80
     heel_height_at_risk_most_mm: float = 20
+    carbon_plies_least: float = 4
+    carbon_plies_rigid_heavy: float = 6
 
 
 @dataclass(frozen=True)
@@ -89,6 +101,8 @@ class Question:
     fellow: Shoe | None = None
     weighed: Weighed | None = None
     fellow_weighed: Weighed | None = None
+    forepart: Labels | None = None
+    """What the forepart comes to as prescribed; None where nothing is known of its layers."""
 
     @property
     def side(self) -> Side:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from cases.prescriptions.notes.rule import CONVENTION, MEMORY, Question, Rule, rule
+from cases.prescriptions.rigidity import HEAVY_KG
 from cases.prescriptions.rocker import ANGLE_DEGREES, APEX_PERCENT, BANDS, rocker_sole
 from cases.prescriptions.shoe import Shoe
 from shared.calculations import BadInput
@@ -23,8 +24,29 @@ METHODS = ("block", "tape", "radiograph", "x-ray", "scan", "scanogram", "measure
     source=STIFF_TOE,
 )
 def rigid_and_flat(asked: Question) -> Iterator[str]:
-    if asked.shoe.carbon_zone and not asked.shoe.rocker:
+    is_stiff = asked.shoe.carbon_zone or asked.shoe.forepart_asked == "rigid"
+    if is_stiff and not asked.shoe.rocker:
         yield "Rigid forefoot and a flat sole: the foot cannot roll. Rocker intended?"
+
+
+@rule(
+    "forepart-not-as-asked",
+    "forepart that comes to another label than was asked",
+    reason="Plies, sole and insole together decide how stiff a forepart is; at the edge of a zone fatigue decides.",
+)
+def forepart_not_as_asked(asked: Question) -> Iterator[str]:
+    label, reached = asked.shoe.forepart_asked, asked.forepart
+    plies = int(asked.shoe.carbon_zone.plies) if asked.shoe.carbon_zone else 0
+    if not label:
+        return
+    if reached is not None and not reached.may_be(label):
+        with_carbon = f"with {plies} plies of carbon" if plies else "without carbon"
+        yield f"{label.capitalize()} is asked of the forepart; {with_carbon} it comes to {reached.words}."
+    elif label == "rigid" and 0 < plies < asked.limits.carbon_plies_least:
+        yield f"Rigid with {plies} plies: under {asked.limits.carbon_plies_least:g} the edge of the zone breaks."
+    weight, heavy = asked.wearer.weighs_kg, int(asked.limits.carbon_plies_rigid_heavy)
+    if label == "rigid" and weight is not None and weight > HEAVY_KG and 0 < plies < heavy:
+        yield f"Rigid for {weight:g} kg: {heavy} plies above {HEAVY_KG} kg, {plies} prescribed."
 
 
 @rule(
@@ -189,6 +211,7 @@ def flare_opposite_lean(asked: Question) -> Iterator[str]:
 
 RULES: tuple[Rule, ...] = (
     rigid_and_flat,
+    forepart_not_as_asked,
     rocker_that_bends,
     stiff_toe_without_either,
     rocker_band,
