@@ -22,6 +22,9 @@ class PatternFigures:
     puff_wall_fade_mm: float
     puff_ahead_of_joint_mm: float
     insole_cut_oversize_mm: float
+    feather_width_mm: float
+    feather_depth_mm: float
+    sock_mm: float
     cushion_heel_diameter_mm: float
     dome_length_mm: float
     dome_width_mm: float

@@ -16,7 +16,6 @@ from cases.prescriptions.cut_away.bottom import (
     CUSHION_FROM_TO,
     DOME_LONG_MM,
     DOUBLED_ENDS_MM,
-    DOUBLED_FROM,
     SCOURED_RIM_MM,
     TOE_PROP_LONG_MM,
     carbon_zone,
@@ -44,6 +43,8 @@ HEEL_CUSHION_AT = 0.14
 HEEL_CUSHION_MM = 60.0
 HEEL_RIM_MM = 5.0
 """From memory: at least so much of the insole stays round a heel cushion."""
+FRONT_ROUND_MM = 10.0
+"""What ends straight across before the toe has its corners rounded so. From memory."""
 DOME_ACROSS_MM = 40.0
 DOME_LATERAL_OF_WIDTH = 0.08
 """Of the joint width: so far lateral of the axis, which runs to the 2nd toe, lies the middle of 2nd and 3rd joint. From memory."""
@@ -81,18 +82,18 @@ def joint_x(shoe: Shoe, y: float) -> float:
     return medial_x + (medial_x - lateral_x) * (y - medial_y) / (medial_y - lateral_y)
 
 
-def ahead_of_joint(shoe: Shoe, polygon: shapely.Polygon, by_mm: float, *, before: float) -> shapely.Polygon:
-    """What of a polygon lies ahead of a line `by_mm` ahead of the joint line, and behind the place `before`."""
+def ahead_of_joint(shoe: Shoe, polygon: shapely.Polygon, by_mm: float) -> shapely.Polygon:
+    """What of a polygon lies ahead of a line `by_mm` ahead of the joint line."""
     ends = [(joint_x(shoe, y) + by_mm, y) for y in (-FAR_MM, FAR_MM)]
     zone = shapely.Polygon([*ends, (FAR_MM, FAR_MM), (FAR_MM, -FAR_MM)])
-    return across(largest(polygon.intersection(zone)), -FAR_MM, before)
+    return largest(polygon.intersection(zone))
 
 
-def behind_joint(shoe: Shoe, polygon: shapely.Polygon, by_mm: float, *, start: float = -FAR_MM) -> shapely.Polygon:
-    """What of a polygon lies behind a line `by_mm` behind the joint line, and ahead of the place `start`."""
+def behind_joint(shoe: Shoe, polygon: shapely.Polygon, by_mm: float) -> shapely.Polygon:
+    """What of a polygon lies behind a line `by_mm` behind the joint line."""
     ends = [(joint_x(shoe, y) - by_mm, y) for y in (-FAR_MM, FAR_MM)]
     zone = shapely.Polygon([*ends, (-FAR_MM, FAR_MM), (-FAR_MM, -FAR_MM)])
-    return across(largest(polygon.intersection(zone)), start, FAR_MM)
+    return largest(polygon.intersection(zone))
 
 
 def across(polygon: shapely.Polygon, start: float, end: float) -> shapely.Polygon:
@@ -118,24 +119,30 @@ def sock(shoe: Shoe) -> shapely.Polygon:
     return outline if end >= shoe.form.length_mm else behind_joint(shoe, outline, shoe.form.heel_to_joint_mm - end)
 
 
+def rounded_front(zone: shapely.Polygon, end: float) -> shapely.Polygon:
+    """What of a zone lies behind a place along the foot, with the corners there rounded."""
+    cut = across(zone, -FAR_MM, end)
+    rounded = across(cut, end - 4 * FRONT_ROUND_MM, FAR_MM).buffer(-FRONT_ROUND_MM).buffer(FRONT_ROUND_MM)
+    return largest(across(cut, -FAR_MM, end - 2 * FRONT_ROUND_MM).union(rounded))
+
+
 def scoured(shoe: Shoe) -> shapely.Polygon:
     """The zone of the forepart that is scoured, and its cushion; with the ordinary rim where none was said."""
     rim = shoe.insole.scoured_rim_mm if shoe.insole else None
     start, end = scoured_zone(shoe)
     behind = start - shoe.form.heel_to_joint_mm
-    return ahead_of_joint(shoe, inside(shoe, SCOURED_RIM_MM if rim is None else rim), behind, before=end)
+    zone = rounded_front(inside(shoe, SCOURED_RIM_MM if rim is None else rim), end)
+    return ahead_of_joint(shoe, zone, behind)
 
 
 def doubled(shoe: Shoe, *, behind_joint_mm: float = DOUBLED_ENDS_MM) -> shapely.Polygon:
-    """The second layer of the rear."""
-    whole = inside(shoe, DOUBLED_INSIDE_MM)
-    return behind_joint(shoe, whole, behind_joint_mm, start=DOUBLED_FROM * shoe.form.length_mm)
+    """The second layer of the rear, round the seat as the insole is."""
+    return behind_joint(shoe, inside(shoe, DOUBLED_INSIDE_MM), behind_joint_mm)
 
 
 def full_cushion(shoe: Shoe) -> shapely.Polygon:
-    start, end = CUSHION_FROM_TO["full"]
-    length = shoe.form.length_mm
-    return across(inside(shoe, FULL_CUSHION_INSIDE_MM), start * length, end * length)
+    _, end = CUSHION_FROM_TO["full"]
+    return rounded_front(inside(shoe, FULL_CUSHION_INSIDE_MM), end * shoe.form.length_mm)
 
 
 def heel_cushion(shoe: Shoe, *, diameter_mm: float = HEEL_CUSHION_MM) -> shapely.Polygon:
@@ -195,7 +202,7 @@ def shanks(shoe: Shoe) -> tuple[shapely.Polygon, ...]:
 def carbon(shoe: Shoe, *, edge_in_mm: float = CARBON_INSIDE_MM, step_mm: float = 0.0) -> shapely.Polygon:
     """The carbon zone; `step_mm` takes so much off each of its ends."""
     start, end = carbon_zone(shoe)
-    return across(inside(shoe, edge_in_mm), start + step_mm, end - step_mm)
+    return rounded_front(across(inside(shoe, edge_in_mm), start + step_mm, FAR_MM), end - step_mm)
 
 
 def toe_prop(shoe: Shoe) -> shapely.Polygon:
