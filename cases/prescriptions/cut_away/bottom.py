@@ -220,8 +220,8 @@ def scoured_zone(shoe: Shoe) -> tuple[float, float]:
 def places(shoe: Shoe, stack: Stack, start: float, end: float) -> Points:
     """The places along the shoe between two, both among them."""
     x = stack.x
-    between: Points = np.unique(np.clip(np.append(x[(x > start) & (x < end)], [start, end]), 0, shoe.form.length_mm))
-    return between
+    start, end = (min(max(each, 0.0), shoe.form.length_mm) for each in (start, end))
+    return np.concatenate([[start], x[(x > start) & (x < end)], [end]])
 
 
 def line(x: Points, stack: Stack, of: Points) -> Points:

@@ -59,13 +59,19 @@ def edge_band(shoe: Shoe, edge: Edge, start: float, end: float, *, broad: float)
 
     The first half of the points lies on the edge, the second, backwards, on the other side of the band.
     """
-    line, gone = _edge(shoe.form.plan_shape, edge)
-    ways = np.unique(np.concatenate([gone[(gone > start) & (gone < end)], [start, end]]))
+    on_edge, inward = _stretch(shoe.form.plan_shape, edge, start, end)
+    return np.concatenate([on_edge, (on_edge + broad * inward)[::-1]])
+
+
+@lru_cache(maxsize=256)
+def _stretch(shape: PlanShape, edge: Edge, start: float, end: float) -> tuple[Points, Points]:
+    """Points on an edge between two ways along it, and at each the direction inward, of length 1."""
+    line, gone = _edge(shape, edge)
+    ways = np.concatenate([[start], gone[(gone > start) & (gone < end)], [end]])
     on_edge = np.column_stack([np.interp(ways, gone, line[:, axis]) for axis in (0, 1)])
     course = np.gradient(on_edge, axis=0)
     course /= np.maximum(np.hypot(*course.T), 1e-9)[:, None]
-    inward = course[:, ::-1] * ([1, -1] if edge == Edge.MEDIAL else [-1, 1])
-    return np.concatenate([on_edge, (on_edge + broad * inward)[::-1]])
+    return on_edge, course[:, ::-1] * ([1, -1] if edge == Edge.MEDIAL else [-1, 1])
 
 
 def sock_ends(shoe: Shoe) -> tuple[tuple[float, float], tuple[float, float]] | None:

@@ -88,17 +88,15 @@ def paths_of(shapes: Sequence[Outlined], *, turn: float | None = None) -> list[s
     across, down = np.array([each.at for each in shapes]).T
     x, y = across[number] + kept[:, 0], down[number] - kept[:, 1]
     tenths = np.rint(10 * np.column_stack([x if turn is None else turn - x, y])).astype(int)
-    steps = np.diff(tenths, axis=0)
+    steps = np.diff(tenths, axis=0, append=0).ravel().tolist()
     ends = np.cumsum(np.bincount(number, minlength=len(rings))).tolist()
-    starts, ways = tenths.tolist(), steps.tolist()
-    written, begin = [], 0
-    for each, end in zip(shapes, ends, strict=True):
-        u, v = starts[begin]
+    starts = [0, *ends[:-1]]
+    written = []
+    for each, begin, end, (u, v) in zip(shapes, starts, ends, tenths[starts].tolist(), strict=True):
         # The last step of a closed line is its `z`.
-        last = end - 1 if each.shape.is_open else end - 2
-        way = "".join([TENTHS[du] + TENTHS[dv] for du, dv in ways[begin:last] if du or dv])
-        written.append(f"M{TENTHS[u]}{TENTHS[v]}l{way}" + ("" if each.shape.is_open else "z"))
-        begin = end
+        last, close = (end - 1, "") if each.shape.is_open else (end - 2, "z")
+        way = "".join(map(TENTHS.__getitem__, steps[2 * begin : 2 * last]))
+        written.append(f"M{TENTHS[u]}{TENTHS[v]}l{way}{close}")
     return written
 
 
