@@ -170,12 +170,11 @@ function keep() {
   };
 
   /* Say twice a minute that the draft is open here, and hear who else has it open. */
-  const open = async (isFirst = false) => {
+  const open = async () => {
     if (document.visibilityState === "hidden") return;
     try {
       const body = new FormData();
       body.set("csrfmiddlewaretoken", form.elements.namedItem("csrfmiddlewaretoken").value);
-      if (isFirst) body.set("beside", "yes");
       const answer = await fetch(form.dataset.opensAt, { method: "POST", body, signal: AbortSignal.timeout(PATIENCE_MS) });
       const kept = answer.ok ? parsed(await answer.text()) : null;
       if (!kept) return;
@@ -222,8 +221,8 @@ function keep() {
   if (changed.size === 0) store.drop(key);
   else if (before.seen === seen.value) save();
   else say("Not saved: filled in from this tablet, kept before the draft was saved last. Look at it, then save.", false);
-  setInterval(() => open(), OPEN_MS);
-  open(true);
+  setInterval(open, OPEN_MS);
+  open();
 }
 
 if (form) keep();

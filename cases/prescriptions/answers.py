@@ -1,7 +1,10 @@
 """What was answered to the notes of a version, and which notes this workshop does not ask."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Any
+
+from django.db.models import QuerySet, Value
 
 from cases.prescriptions.models import NoteSwitch, Prescription
 from cases.prescriptions.notes import RULES, Rule
@@ -19,8 +22,30 @@ def answers_to(version: Prescription) -> tuple[Answered, ...]:
 
 def switched_off() -> frozenset[str]:
     """The notes that this workshop does not ask. One query."""
+    return frozenset(_off().values_list("rule", flat=True))
+
+
+def _off() -> QuerySet[NoteSwitch]:
     latest = NoteSwitch.objects.order_by("rule", "-pk").distinct("rule")
-    return frozenset(row.rule for row in latest if row.is_off)
+    return NoteSwitch.objects.filter(pk__in=latest.values("pk"), is_off=True)
+
+
+def answers_and_switched_off(version: Prescription) -> tuple[tuple[Answered, ...], frozenset[str]]:
+    """`answers_to` a version and what is `switched_off`, in one query."""
+    given = version.note_answers.order_by().values_list(
+        "pk", "rule", "side", "sentence", "because", "by__name", "answered_before"
+    )
+    off = _off().annotate(nothing=Value(""), never=Value(value=False)).order_by()
+    rows: Iterable[tuple[Any, ...]] = given.union(
+        off.values_list("pk", "rule", "nothing", "nothing", "nothing", "nothing", "never"), all=True
+    )
+    answers, switched = [], set()
+    for _, rule, side, sentence, because, by, before in sorted(rows):
+        if side:
+            answers.append(Answered(rule, Side(side), sentence, because, by, before))
+        else:
+            switched.add(rule)
+    return tuple(answers), frozenset(switched)
 
 
 @dataclass(frozen=True)

@@ -4,10 +4,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from cases.prescriptions.cut_away import CutAway, changed_parts, cut_aways_of
+from cases.prescriptions.cut_away import CutAway, cut_aways_of
 from cases.prescriptions.implied import Implied, implied_of
 from cases.prescriptions.models import Prescription
-from cases.prescriptions.panel import Day, day_of, promised_to
+from cases.prescriptions.panel import Day, day_of, drawings, promised_to
 from cases.prescriptions.shoe import Shoe
 from cases.prescriptions.shoes_of import shoes_of_versions
 from shared.sides import Side
@@ -26,22 +26,18 @@ class Drawn:
 
 
 def drawn(version: Prescription, *, on: date, prefix: str = "cut") -> Drawn:
-    """The drawings of a version that `queries.whole` read. Four queries at most: figures, measures, lasts."""
+    """The drawings of a version that `queries.whole` read. One query: figures and materials."""
     day = day_of(on)
     shoes = _shoes([version], day)[0]
     return Drawn(cut_aways_of(shoes, prefix=prefix), _implied(version, shoes, day))
 
 
 def drawn_beside(version: Prescription, earlier: Prescription, *, on: date) -> Drawn:
-    """Both versions' drawings; what differs is marked on the later. As many queries as for one."""
+    """Both versions' drawings; what differs is marked on the later. One query."""
     day = day_of(on)
     now, before = _shoes([version, earlier], day)
-    changed = {side: changed_parts(before[side], shoe) for side, shoe in now.items() if side in before}
-    return Drawn(
-        cut_aways_of(now, changed=changed),
-        _implied(version, now, day),
-        before=cut_aways_of(before, prefix="before"),
-    )
+    cut_aways, cut_aways_before = drawings(now, before)
+    return Drawn(cut_aways, _implied(version, now, day), before=cut_aways_before)
 
 
 def _shoes(versions: Sequence[Prescription], day: Day) -> list[Mapping[Side, Shoe]]:

@@ -1,20 +1,19 @@
 """What a draft can be begun with: the client's lasts and measures, and the workshop's figures."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
 from django.utils import timezone
 
-from cases.lasts.measures import value_of
-from cases.lasts.models import Last, Measure, MeasureSet
+from cases.lasts.models import Last, MeasureSet
+from cases.lasts.queries import values_of
 from cases.patients.models import Patient
 from cases.prescriptions.reaches import Arcs, ReachSettings
 from cases.prescriptions.starting_values import FIGURES, FootGiven, PartOfLast, ScouredZone
 from shared.sides import SIDES, Side
-from workshop.figures.models import Figure
-from workshop.figures.queries import figures, figures_valid
+from workshop.figures.queries import FigureKnown, figures, figures_known
 
 HEEL_TO_JOINT = "heel_to_joint"
 HEEL_TO_FIFTH = "heel_to_fifth"
@@ -34,6 +33,8 @@ SCOURED = {
 }
 STIFFENER_OF_LAST = {"stiffener_back_height_of_last": "low shoe"}
 PUFF_OF_LAST = {"puff_length_light": "light", "puff_length_standard": "standard", "puff_length_long": "long"}
+OF_A_SHEET = (*REACHES, *SCOURED, *STIFFENER_OF_LAST, *PUFF_OF_LAST)
+"""The settings that a sheet of a draft takes."""
 
 
 def latest_measures(patient: Patient) -> MeasureSet | None:
@@ -50,19 +51,15 @@ def lasts_of(patient: Patient, *, chosen: Mapping[str, Last]) -> dict[Side, Last
 
 
 def arcs_of(measure_set: MeasureSet | None) -> dict[Side, Arcs]:
-    """The arcs from heel to joint of both feet: what the takes stand for, in mm. One query, none without measures."""
+    """The arcs from heel to joint of both feet: what the takes stand for, in mm. No query where measures were fetched."""
     if measure_set is None:
         return {side: Arcs() for side in SIDES}
-    takes: dict[tuple[str, str], list[Decimal]] = {}
-    rows = Measure.objects.filter(measure_set=measure_set, name__in=[HEEL_TO_JOINT, HEEL_TO_FIFTH])
-    for side, name, value_mm in rows.values_list("side", "name", "value_mm"):
-        takes.setdefault((side, name), []).append(value_mm)
-    values = {key: value_of(of_one) for key, of_one in takes.items()}
+    values = {side: values_of(measure_set, side) for side in SIDES}
     taken = f"taken {timezone.localtime(measure_set.taken_at):%-d %b %Y}, {measure_set.get_load_display()}"
     return {
         side: Arcs(
-            medial_mm=values.get((side, HEEL_TO_JOINT)),
-            lateral_mm=values.get((side, HEEL_TO_FIFTH)),
+            medial_mm=values[side].get(HEEL_TO_JOINT),
+            lateral_mm=values[side].get(HEEL_TO_FIFTH),
             taken=taken,
         )
         for side in SIDES
@@ -84,7 +81,7 @@ def starting_figures(*, on: date) -> dict[str, Decimal]:
 
 def reach_settings(*, on: date) -> ReachSettings:
     """The workshop's reaches on a day, with how far they may be trusted. One query."""
-    return _reaches_of(figures_valid(on=on).filter(name__in=REACHES))
+    return _reaches_of(figures_known(REACHES, on=on))
 
 
 @dataclass(frozen=True)
@@ -97,27 +94,20 @@ class SheetSettings:
     puff_lengths: tuple[PartOfLast, ...]
 
 
-def sheet_settings(*, on: date) -> SheetSettings:
-    """The workshop's figures for a sheet on a day. One query."""
-    asked = [*REACHES, *SCOURED, *STIFFENER_OF_LAST, *PUFF_OF_LAST]
-    rows = {row.name: row for row in figures_valid(on=on).filter(name__in=asked)}
+def sheet_settings(known: Mapping[str, FigureKnown]) -> SheetSettings:
+    """The workshop's figures for a sheet, from the figures of a day; `OF_A_SHEET` names those it takes."""
     return SheetSettings(
-        reaches=_reaches_of(rows[name] for name in REACHES),
-        scoured_zone=ScouredZone(**{field: rows[name].value for name, field in SCOURED.items()}),
-        back_heights=_parts_of_last(rows, STIFFENER_OF_LAST),
-        puff_lengths=_parts_of_last(rows, PUFF_OF_LAST),
+        reaches=_reaches_of(known),
+        scoured_zone=ScouredZone(**{field: known[name].value for name, field in SCOURED.items()}),
+        back_heights=_parts_of_last(known, STIFFENER_OF_LAST),
+        puff_lengths=_parts_of_last(known, PUFF_OF_LAST),
     )
 
 
-def _parts_of_last(rows: Mapping[str, Figure], words: Mapping[str, str]) -> tuple[PartOfLast, ...]:
-    return tuple(PartOfLast(word, rows[name].value, _standing(rows[name])) for name, word in words.items())
+def _parts_of_last(known: Mapping[str, FigureKnown], words: Mapping[str, str]) -> tuple[PartOfLast, ...]:
+    return tuple(PartOfLast(word, known[name].value, known[name].trusted) for name, word in words.items())
 
 
-def _standing(row: Figure) -> str:
-    return row.get_standing_display() + (f" ({row.source})" if row.source else "")
-
-
-def _reaches_of(rows: Iterable[Figure]) -> ReachSettings:
-    rows = list(rows)
-    values = {REACHES[row.name]: row.value for row in rows}
-    return ReachSettings(source="; ".join(sorted({_standing(row) for row in rows})), **values)
+def _reaches_of(known: Mapping[str, FigureKnown]) -> ReachSettings:
+    values = {field: known[name].value for name, field in REACHES.items()}
+    return ReachSettings(source="; ".join(sorted({known[name].trusted for name in REACHES})), **values)

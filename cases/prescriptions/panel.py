@@ -1,22 +1,24 @@
 """The panel beside a prescription: its drawings, what it implies, the notes on it. Worked out once a request."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, fields
 from datetime import date
 
 from cases.patients.models import Allergy
 from cases.patients.queries import Findings, findings_of, live_allergies, screening_of
-from cases.prescriptions.answers import switched_off
-from cases.prescriptions.cut_away import CutAway, cut_aways_of
+from cases.prescriptions.answers import answers_and_switched_off
+from cases.prescriptions.cut_away import CutAway, changed_parts, cut_aways_of
+from cases.prescriptions.given import OF_A_SHEET
 from cases.prescriptions.implied import Implied, ImpliedFigures, Modulus, OfFoot, Promised, Stock, Workshop, implied_of
 from cases.prescriptions.models import Prescription
 from cases.prescriptions.notes import Found, Limits, Note, Question, Wearer, Weighed, notes_on
+from cases.prescriptions.notes.answers import Asked, with_answers
 from cases.prescriptions.shoe import Shoe
 from cases.prescriptions.shoes_of import shoes_of
 from cases.prescriptions.weight import Density
 from cases.prescriptions.weight_of_shoe import WeightFigures
 from shared.sides import SIDES, Side
-from workshop.figures.queries import MaterialKnown, figures_and_materials
+from workshop.figures.queries import FigureKnown, MaterialKnown, figures_and_materials
 
 TOE_ALLOWANCE = "toe_allowance_mm"
 WEIGHT_SETTINGS: Mapping[str, str] = {
@@ -35,22 +37,36 @@ WEIGHT_SETTINGS: Mapping[str, str] = {
 LIMITS = tuple(field.name for field in fields(Limits))
 IMPLIED = tuple(field.name for field in fields(ImpliedFigures))
 """Settings that bear the field's own name."""
-SETTINGS = frozenset({TOE_ALLOWANCE, *WEIGHT_SETTINGS.values(), *LIMITS, *IMPLIED})
+SETTINGS = frozenset({TOE_ALLOWANCE, *WEIGHT_SETTINGS.values(), *LIMITS, *IMPLIED, *OF_A_SHEET})
 
 
 @dataclass(frozen=True)
 class Panel:
-    """Everything beside the prescription. `cut_aways` LEFT first; one that cannot be drawn says why."""
+    """Everything beside the prescription. `cut_aways` LEFT first; one that cannot be drawn says why.
+
+    `before`: the drawings of the version it follows, where that was asked for.
+    """
 
     shoes: Mapping[Side, Shoe]
     cut_aways: tuple[CutAway, ...]
+    before: tuple[CutAway, ...]
     implied: Implied
-    notes: tuple[Note, ...]
+    asked: tuple[Asked, ...]
+
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        return tuple(each.note for each in self.asked)
+
+    @property
+    def unanswered(self) -> tuple[Asked, ...]:
+        return tuple(each for each in self.asked if each.is_open)
 
 
 @dataclass(frozen=True)
 class Day:
-    """The workshop as it was on a day."""
+    """The workshop as it was on a day. `known`: every figure that was read, with how far it may be trusted."""
+
+    known: Mapping[str, FigureKnown]
 
     workshop: Workshop
     limits: Limits
@@ -69,29 +85,37 @@ class Figured:
 def panel_of(
     version: Prescription,
     *,
-    on: date,
+    day: Day,
     findings: Findings | None = None,
     allergies: Sequence[Allergy] | None = None,
-    prefix: str = "cut",
+    earlier: Prescription | None = None,
 ) -> Panel:
     """The panel of a version that `queries.whole` read, by the figures of a day.
 
-    Seven queries at most: figures and materials, three for the shoes, notes switched off, findings, allergies; a page that
-    read the last two gives them.
+    Three queries: notes with their answers, findings, allergies; a page that read the last two gives them.
     """
-    figured = implied_by(version, on=on)
+    figured = implied_by(version, day=day)
+    followed = shoes_of(earlier, toe_allowance_mm=day.toe_allowance_mm) if earlier else {}
+    cut_aways, before = drawings(figured.shoes, followed)
     wearer = wearer_of(version, findings=findings, allergies=allergies)
+    answers, off = answers_and_switched_off(version)
     return Panel(
         shoes=figured.shoes,
-        cut_aways=cut_aways_of(figured.shoes, prefix=prefix),
+        cut_aways=cut_aways,
+        before=before,
         implied=figured.implied,
-        notes=_notes(figured, wearer),
+        asked=with_answers(_notes(figured, wearer, switched_off=off), answers),
     )
 
 
-def implied_by(version: Prescription, *, on: date) -> Figured:
-    """What a version implies, without its drawings and notes. Four queries at most."""
-    day = day_of(on)
+def drawings(now: Mapping[Side, Shoe], before: Mapping[Side, Shoe]) -> tuple[tuple[CutAway, ...], tuple[CutAway, ...]]:
+    """The drawings of shoes, and of those they follow. What differs is marked on the later."""
+    changed = {side: changed_parts(before[side], shoe) for side, shoe in now.items() if side in before}
+    return cut_aways_of(now, changed=changed), cut_aways_of(before, prefix="before")
+
+
+def implied_by(version: Prescription, *, day: Day) -> Figured:
+    """What a version implies, without its drawings and notes. No query."""
     shoes = shoes_of(version, toe_allowance_mm=day.toe_allowance_mm)
     implied = implied_of(shoes, workshop=day.workshop, promised=promised_to(version))
     return Figured(shoes=shoes, implied=implied, limits=day.limits)
@@ -99,15 +123,15 @@ def implied_by(version: Prescription, *, on: date) -> Figured:
 
 def day_of(on: date) -> Day:
     """The workshop's figures and materials of a day. One query."""
-    found, materials = figures_and_materials(SETTINGS, on=on)
-    values = {name: float(value) for name, value in found.items()}
+    known, materials = figures_and_materials(SETTINGS, on=on)
+    values = {name: float(each.value) for name, each in known.items()}
     workshop = Workshop(
         stock=_stock(materials),
         weight=WeightFigures(**{field: values[name] for field, name in WEIGHT_SETTINGS.items()}),
         figures=ImpliedFigures(**{name: values[name] for name in IMPLIED}),
     )
     limits = Limits(**{name: values[name] for name in LIMITS})
-    return Day(workshop=workshop, limits=limits, toe_allowance_mm=values[TOE_ALLOWANCE])
+    return Day(known=known, workshop=workshop, limits=limits, toe_allowance_mm=values[TOE_ALLOWANCE])
 
 
 def promised_to(version: Prescription) -> Promised:
@@ -152,9 +176,9 @@ def _stock(materials: Sequence[MaterialKnown]) -> Stock:
     return Stock(densities, moduli)
 
 
-def _notes(figured: Figured, wearer: Wearer) -> tuple[Note, ...]:
-    """What is asked of each foot, LEFT first. One query."""
-    off, shoes, feet = switched_off(), figured.shoes, figured.implied.feet
+def _notes(figured: Figured, wearer: Wearer, *, switched_off: Collection[str]) -> tuple[Note, ...]:
+    """What is asked of each foot, LEFT first."""
+    shoes, feet = figured.shoes, figured.implied.feet
     return tuple(
         note
         for side in SIDES
@@ -169,7 +193,7 @@ def _notes(figured: Figured, wearer: Wearer) -> tuple[Note, ...]:
                 fellow_weighed=_weighed(feet.get(side.other)),
                 forepart=feet[side].labels if side in feet else None,
             ),
-            switched_off=off,
+            switched_off=switched_off,
         )
     )
 

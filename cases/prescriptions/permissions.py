@@ -1,11 +1,13 @@
 """Who may read and who may write prescriptions. Signing asks for a person who may prescribe, besides."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from uuid import UUID
 
 from django.http import Http404
 
 from cases.prescriptions.models import OrderDocument, Prescription
-from cases.prescriptions.queries import whole
+from cases.prescriptions.queries import whole, with_the_one_before
 from shared.refusals import NotAllowed
 from workshop.staff.models import Person
 
@@ -23,15 +25,26 @@ def prescription_for(person: Person, uuid: UUID, *, write: bool = False) -> Pres
 
     Raises `Http404` where there is none (or this person may not know of it), `NotAllowed` where they may only read.
     """
+    with _authorised(person, write=write):
+        return whole(uuid)
+
+
+def versions_for(person: Person, uuid: UUID, *, write: bool = False) -> tuple[Prescription, Prescription | None]:
+    """A version and the one it follows, as `prescription_for`, with as many queries."""
+    with _authorised(person, write=write):
+        return with_the_one_before(uuid)
+
+
+@contextmanager
+def _authorised(person: Person, *, write: bool) -> Iterator[None]:
     if not person.holds_any_of(READERS):
         raise Http404
     try:
-        prescription = whole(uuid)
+        yield
     except Prescription.DoesNotExist as error:
         raise Http404 from error
     if write and not may_write(person):
         raise NotAllowed("A clinician writes prescriptions. You may read this one.")
-    return prescription
 
 
 def order_document_for(person: Person, uuid: UUID) -> OrderDocument:

@@ -5,9 +5,7 @@ from dataclasses import fields
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import prefetch_related_objects
-
-from cases.lasts.models import Last, LastAgreement, MeasureSet
+from cases.lasts.models import Last, MeasureSet
 from cases.lasts.outline import Bulge
 from cases.lasts.queries import values_of
 from cases.lasts.queries.shapes import toe_shape_of
@@ -51,22 +49,18 @@ GIRTHS = ("joint", "waist", "instep", "short_heel", "long_heel", "ankle")
 
 
 def shoes_of(version: Prescription, *, toe_allowance_mm: float) -> dict[Side, trade.Shoe]:
-    """The shoes of a version that `queries.whole` read. Three queries at most: measures, bulges, agreements."""
+    """The shoes of a version that `queries.whole` read: everything came with it."""
     return shoes_of_versions([version], toe_allowance_mm=toe_allowance_mm)[0]
 
 
 def shoes_of_versions(versions: Sequence[Prescription], *, toe_allowance_mm: float) -> list[dict[Side, trade.Shoe]]:
-    """The shoes of several versions, in their order, with the queries of one."""
-    measured = [version.measure_set for version in versions if version.measure_set is not None]
-    if measured:
-        prefetch_related_objects(measured, "measures", "deviations")
-    agreed = _agreed([foot.last for version in versions for foot in version.foot_set.all() if foot.last])
+    """The shoes of several versions, in their order."""
     return [
         {
             Side(foot.side): shoe_of(
                 foot,
                 version=version,
-                form=_form(foot, version.measure_set, agreed=agreed, toe_allowance_mm=toe_allowance_mm),
+                form=_form(foot, version.measure_set, toe_allowance_mm=toe_allowance_mm),
             )
             for foot in version.foot_set.all()
         }
@@ -101,19 +95,15 @@ def _plain(value: Any) -> Any:
     return float(value) if is_figure else value
 
 
-def _agreed(lasts: list[Last]) -> set[int]:
-    """The lasts that somebody agreed as they are now. One query, none without lasts."""
-    if not lasts:
-        return set()
-    now = {last.pk: last.version for last in lasts}
-    rows = LastAgreement.objects.filter(last__in=now).values_list("last_id", "last_version")
-    return {last for last, version in rows if now[last] == version}
+def _is_agreed(last: Last) -> bool:
+    """Whether somebody agreed the last as it is now."""
+    return any(agreement.last_version == last.version for agreement in last.agreements.all())
 
 
-def _form(foot: Foot, measures: MeasureSet | None, *, agreed: set[int], toe_allowance_mm: float) -> trade.Form:
+def _form(foot: Foot, measures: MeasureSet | None, *, toe_allowance_mm: float) -> trade.Form:
     taken = {} if measures is None else {name: float(mm) for name, mm in values_of(measures, foot.side).items()}
     if foot.last is not None:
-        return _form_of_last(foot.last, taken, measures=measures, is_agreed=foot.last_id in agreed)
+        return _form_of_last(foot.last, taken, measures=measures, is_agreed=_is_agreed(foot.last))
     return _form_of_foot(measures, taken, side=foot.side, toe_allowance_mm=toe_allowance_mm)
 
 

@@ -164,8 +164,7 @@ def prescribe(page: Page) -> None:
         page.locator(f"[name={name}]").fill(value)
     press(page, "^Save")
     press(page, "read it once more and sign")
-    press(page, "^Sign version")
-    # What is asked about it is listed first; read, it is signed as it is.
+    # What is asked about it is listed; read, it is signed as it is.
     press(page, "^Sign version .* unanswered$")
     expect(page.get_by_text("signed").first).to_be_visible()
 

@@ -15,8 +15,8 @@ from tests.factories.staff import make_person
 from tests.page_queries.counted import KNOWN, Asked, Counted, Scene
 from tests.page_queries.patients_pages import raise_red_flags
 
-WHOLE = f"{KNOWN}; the version; its feet with every part"
-DRAWN = "figures and materials; measures, deformities and agreed lasts"
+WHOLE = f"{KNOWN}; the version with what was measured, and the one it follows; their feet with every part"
+DRAWN = "figures and materials"
 FOUND = "open red flags; findings; allergies"
 
 
@@ -138,7 +138,7 @@ PAGES = [
         "prescription",
         "clinician",
         12,
-        f"{WHOLE}; reaches; lasts; measures; arcs; {FOUND}",
+        f"{WHOLE}; {DRAWN}; lasts to choose from; measures to choose from; {FOUND}; notes answered and switched off",
         "reliefs, lasts, measures, findings, allergies",
         _draft,
         case="draft",
@@ -146,7 +146,7 @@ PAGES = [
     Counted(
         "prescription",
         "maker",
-        10,
+        7,
         f"{WHOLE}; {DRAWN}; its versions",
         "reliefs on each foot",
         _signed,
@@ -155,8 +155,8 @@ PAGES = [
     Counted(
         "prescription",
         "maker",
-        12,
-        f"{WHOLE}; the version before; its feet with every part; {DRAWN} of both together; all versions",
+        7,
+        f"{WHOLE}; {DRAWN}; all versions",
         "reliefs on each foot of both versions",
         _follows,
         case="next version",
@@ -165,7 +165,7 @@ PAGES = [
         "prescription-sign",
         "clinician",
         10,
-        f"{WHOLE}; the version before; its feet with every part; {FOUND}",
+        f"{WHOLE}; {DRAWN}; {FOUND}; notes answered and switched off",
         "reliefs, findings, allergies, red flags",
         _follows,
     ),

@@ -238,9 +238,62 @@ def test_what_was_found_and_what_may_not_touch_the_foot_stand_beside_what_is_pre
     make_finding(draft.patient, side=Side.RIGHT, condition="metatarsalgia", place="2nd metatarsal head")
     make_allergy(draft.patient, substance="chrome-tanned leather")
     said = words_of(at_the_tablet.get(address(draft, name)).content)
-    found = said[said.index("What was found") : said.index("chrome-tanned leather")]
+    begins = said.index("What was found")
+    found = said[begins : said.index("chrome-tanned leather", begins)]
     order = ["LEFT", "Nothing recorded.", "RIGHT", "Metatarsalgia , 2nd metatarsal head"]
     assert sorted(order, key=found.index) == order
+
+
+# Drawn, worked out, asked ----------------------------------------------------------------------------------
+
+
+def drawings_on(html: bytes) -> list[str]:
+    """The feet whose shoes are drawn on a page, in its order."""
+    return re.findall(r"<title>(LEFT|RIGHT) shoe cut open</title>", html.decode())
+
+
+@pytest.mark.parametrize("name", ["prescription", "prescription-sign"])
+def test_a_draft_is_drawn_on_the_page_itself(at_the_tablet: Client, name: str) -> None:
+    assert drawings_on(at_the_tablet.get(address(complete_draft(), name)).content) == ["LEFT", "RIGHT"]
+
+
+def test_what_a_draft_implies_and_what_is_asked_of_it_stand_on_the_page_itself(at_the_tablet: Client) -> None:
+    said = words_of(at_the_tablet.get(address(a_draft_that_is_asked_about())).content)
+    assert ("Weight" in said, "Changed above, or kept because" in said) == (True, True)
+
+
+def test_a_page_that_cannot_be_saved_shows_the_drawing_of_what_was_saved(at_the_tablet: Client) -> None:
+    draft = make_prescription(left={"heel": {"height_mm": 31}})
+    answer = at_the_tablet.post(address(draft), page_of(at_the_tablet, draft) | {"left-rocker-angle_deg": "17"})
+    assert (answer.status_code, drawings_on(answer.content)) == (422, ["LEFT", "RIGHT"])
+
+
+def next_version(clinician: Person, now: datetime, **parts: Any) -> Prescription:
+    draft = actions.write_new_version(make_signed_prescription(), reason="The back rubs.", by=clinician, at=now)
+    return actions.save_draft(draft, seen_version=1, parts=parts, by=clinician, at=now)
+
+
+def test_a_foot_that_changed_is_drawn_as_it_was_and_as_it_is_and_the_other_once(
+    at_the_tablet: Client, clinician: Person, now: datetime
+) -> None:
+    draft = next_version(clinician, now, right={"heel": {"height_mm": 25}})
+    page = at_the_tablet.get(address(draft, "prescription-sign"))
+    assert drawings_on(page.content) == ["LEFT", "RIGHT", "RIGHT"]
+
+
+def test_of_two_drawings_of_a_foot_the_later_alone_is_marked(
+    at_the_tablet: Client, clinician: Person, now: datetime
+) -> None:
+    draft = next_version(clinician, now, right={"heel": {"height_mm": 25}})
+    page = at_the_tablet.get(address(draft, "prescription-sign")).content.decode()
+    _, *figures = page.split("<figure")
+    assert ["and a heavy line: changed" in figure for figure in figures] == [False, False, True]
+
+
+def test_a_foot_that_did_not_change_says_so(at_the_tablet: Client, clinician: Person, now: datetime) -> None:
+    draft = next_version(clinician, now, right={"heel": {"height_mm": 25}})
+    said = words_of(at_the_tablet.get(address(draft, "prescription-sign")).content)
+    assert ("LEFT: nothing prescribed is different" in said, "RIGHT: nothing" in said) == (True, False)
 
 
 # Signing -----------------------------------------------------------------------------------------------------
@@ -313,19 +366,38 @@ def a_draft_that_is_asked_about() -> Prescription:
     return complete_draft(left={"heel": {"height_mm": 80}}, heel_limit_mm=30)
 
 
-def test_notes_without_an_answer_are_listed_before_it_is_signed(at_the_tablet: Client) -> None:
+def listed_on(page: bytes) -> list[str]:
+    """The notes that stand on the page to sign with."""
+    found = re.search(r'id="unanswered".*?</ul>', page.decode(), flags=re.DOTALL)
+    return re.findall(r"<li><strong>(LEFT|RIGHT)</strong>", found[0]) if found else []
+
+
+def test_notes_without_an_answer_are_listed_where_it_is_signed(at_the_tablet: Client) -> None:
+    page = at_the_tablet.get(address(a_draft_that_is_asked_about(), "prescription-sign")).content
+    said = words_of(page)
+    assert ("promised" in said, f"with {len(listed_on(page))} notes unanswered" in said) == (True, True)
+
+
+def test_nothing_is_signed_by_who_did_not_read_the_notes(at_the_tablet: Client) -> None:
+    draft = a_draft_that_is_asked_about()
+    answer = at_the_tablet.post(address(draft, "prescription-sign"), {"seen_version": draft.version})
+    listed = len(listed_on(answer.content)) > 0
+    assert (answer.status_code, listed, queries.whole(draft.uuid).status) == (422, True, "draft")
+
+
+def test_nothing_is_signed_by_who_read_other_notes(at_the_tablet: Client) -> None:
     draft = a_draft_that_is_asked_about()
     sign = address(draft, "prescription-sign")
-    answer = at_the_tablet.post(sign, filled_in(at_the_tablet.get(sign).content.decode()))
-    listed = "without an answer" in words_of(answer.content)
-    assert (answer.status_code, listed, queries.whole(draft.uuid).status) == (422, True, "draft")
+    read = filled_in(at_the_tablet.get(sign).content.decode())
+    make_finding(draft.patient, side=Side.RIGHT, condition="hallux_rigidus")
+    answer = at_the_tablet.post(sign, read)
+    assert (answer.status_code, queries.whole(draft.uuid).status) == (422, "draft")
 
 
 def test_signed_with_its_notes_read_it_is_signed(at_the_tablet: Client) -> None:
     draft = a_draft_that_is_asked_about()
     sign = address(draft, "prescription-sign")
-    listed = at_the_tablet.post(sign, filled_in(at_the_tablet.get(sign).content.decode()))
-    at_the_tablet.post(sign, filled_in(listed.content.decode()))
+    at_the_tablet.post(sign, filled_in(at_the_tablet.get(sign).content.decode()))
     assert queries.whole(draft.uuid).status == "signed"
 
 

@@ -7,7 +7,20 @@ from typing import Any, NamedTuple
 
 from django.db.models import DecimalField, QuerySet, Value
 
-from workshop.figures.models import Figure, Material
+from workshop.figures.models import Figure, Material, Standing
+
+
+class FigureKnown(NamedTuple):
+    """A figure on a day, in the unit its name or its setting says, and how far it may be trusted."""
+
+    value: Decimal
+    standing: str
+    source: str
+
+    @property
+    def trusted(self) -> str:
+        """Its standing in words, with its source where it has one."""
+        return str(Standing(self.standing).label) + (f" ({self.source})" if self.source else "")
 
 
 class MaterialKnown(NamedTuple):
@@ -32,7 +45,13 @@ def figure(name: str, *, on: date) -> Decimal:
 
 def figures(names: Collection[str], *, on: date) -> dict[str, Decimal]:
     """The values of several figures on a day, in one query. Raises `FigureUnknown` naming what is missing."""
-    found = {row.name: row.value for row in figures_valid(on=on).filter(name__in=names)}
+    return {name: known.value for name, known in figures_known(names, on=on).items()}
+
+
+def figures_known(names: Collection[str], *, on: date) -> dict[str, FigureKnown]:
+    """Several figures on a day with how far they may be trusted, in one query. Raises `FigureUnknown`."""
+    rows = figures_valid(on=on).filter(name__in=names)
+    found = {row.name: FigureKnown(row.value, row.standing, row.source) for row in rows}
     if missing := sorted(set(names) - found.keys()):
         raise FigureUnknown(f"not set on {on}: {', '.join(missing)}")
     return found
@@ -59,19 +78,21 @@ def materials_valid(*, on: date) -> QuerySet[Material]:
     return Material.objects.filter(pk__in=latest.values("pk")).order_by("kind", "name")
 
 
-def figures_and_materials(names: Collection[str], *, on: date) -> tuple[dict[str, Decimal], list[MaterialKnown]]:
+def figures_and_materials(names: Collection[str], *, on: date) -> tuple[dict[str, FigureKnown], list[MaterialKnown]]:
     """Several figures and every material of a day, in one query. Raises `FigureUnknown` naming what is missing."""
     nothing = Value(None, output_field=DecimalField(max_digits=12, decimal_places=3))
     wanted = figures_valid(on=on).filter(name__in=names)
     figured = wanted.annotate(of_kind=Value(""), low=nothing, high=nothing, soft=nothing, stiff=nothing)
-    known = materials_valid(on=on).annotate(figure=nothing).order_by()
+    known = materials_valid(on=on).annotate(figure=nothing, trusted=Value(""), said_by=Value("")).order_by()
     rows: Iterable[tuple[Any, ...]] = figured.values_list(
-        "name", "of_kind", "value", "low", "high", "soft", "stiff"
+        "name", "of_kind", "value", "standing", "source", "low", "high", "soft", "stiff"
     ).union(
         known.values_list(
             "name",
             "kind",
             "figure",
+            "trusted",
+            "said_by",
             "density_low_kg_m3",
             "density_high_kg_m3",
             "modulus_low_mpa",
@@ -79,13 +100,13 @@ def figures_and_materials(names: Collection[str], *, on: date) -> tuple[dict[str
         ),
         all=True,
     )
-    found: dict[str, Decimal] = {}
+    found: dict[str, FigureKnown] = {}
     materials: list[MaterialKnown] = []
-    for name, kind, value, *ranges in rows:
+    for name, kind, value, standing, source, *ranges in rows:
         if value is None:
             materials.append(MaterialKnown(name, kind, *ranges))
         else:
-            found[name] = value
+            found[name] = FigureKnown(value, standing, source)
     if missing := sorted(set(names) - found.keys()):
         raise FigureUnknown(f"not set on {on}: {', '.join(missing)}")
     return found, sorted(materials)

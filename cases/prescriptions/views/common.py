@@ -8,14 +8,16 @@ from django.urls import reverse
 from cases.patients import red_flags
 from cases.patients.models import Patient
 from cases.patients.queries import findings_of, live_allergies, open_red_flags
-from cases.prescriptions import queries
+from cases.prescriptions.compared import feet_compared
 from cases.prescriptions.described import (
     describe,
     differences_in_words,
     pair_in_words,
     side_by_side,
 )
+from cases.prescriptions.drawn import Drawn
 from cases.prescriptions.models import Prescription
+from cases.prescriptions.panel import Panel
 from shared.models import Submission
 from shared.refusals import Refused
 from workshop.staff.requests import StaffRequest
@@ -47,17 +49,20 @@ def _saved_unheard(request: StaffRequest, version: Prescription) -> int:
     return Submission.objects.filter(key__in=keys, user_id=request.user.pk, path=where, status__lt=400).count()
 
 
-def in_words(version: Prescription) -> dict[str, Any]:
-    """A version as it is read, beside the one it follows."""
-    earlier = queries.whole(version.supersedes.uuid) if version.supersedes else None
+def as_read(version: Prescription, earlier: Prescription | None, *, drawn: Drawn | Panel) -> dict[str, Any]:
+    """A version as it is read and drawn, beside the one it follows."""
     feet = describe(version)
+    changes = differences_in_words(earlier, version) if earlier else ()
     return {
         "prescription": version,
         "pair": pair_in_words(version),
         "groups": side_by_side(feet),
         "sides": {foot.side for foot in feet},
         "earlier": earlier,
-        "changes": differences_in_words(earlier, version) if earlier else (),
+        "changes_of_pair": tuple(each for each in changes if not each.side),
+        "compared": feet_compared(drawn.before, drawn.cut_aways, changes) if earlier else (),
+        "cut_aways": drawn.cut_aways,
+        "implied": drawn.implied,
     }
 
 

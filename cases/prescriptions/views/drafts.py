@@ -10,12 +10,10 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from cases.prescriptions import actions, completeness, permissions, queries
-from cases.prescriptions.answers import answers_to
 from cases.prescriptions.forms import Sheet
 from cases.prescriptions.given import sheet_settings
 from cases.prescriptions.models import Prescription, PrescriptionStatus
-from cases.prescriptions.notes.answers import with_answers
-from cases.prescriptions.panel import panel_of
+from cases.prescriptions.panel import Day, Panel, day_of, panel_of
 from cases.prescriptions.views.common import found, seen_version
 from shared.fragments import done
 from shared.once import repeatable
@@ -28,32 +26,44 @@ COPIES = {"copy-left": "left", "copy-right": "right"}
 SECTIONS = {"the-pair", "visible", "closed-in", "underfoot"}
 
 
-def sheet_of(version: Prescription, request: StaffRequest | None = None) -> Sheet:
-    settings = sheet_settings(on=timezone.localdate())
-    return Sheet(version, settings=settings, data=request.POST if request else None)
+def sheet_of(version: Prescription, *, day: Day, request: StaffRequest | None = None) -> Sheet:
+    return Sheet(version, settings=sheet_settings(day.known), data=request.POST if request else None)
+
+
+def today() -> Day:
+    return day_of(timezone.localdate())
 
 
 def draft_page(
-    request: StaffRequest, version: Prescription, sheet: Sheet, *, stale: Stale | None = None, status: int = 200
+    request: StaffRequest, version: Prescription, *, stale: Stale | None = None, status: int = 200
 ) -> HttpResponse:
-    context: dict[str, Any] = found(version.patient) | {
-        "prescription": version,
-        "sheet": sheet,
-        "errors": sheet.errors(),
-        "stale": stale,
-        "stale_rows": sheet.rows_against_saved() if stale else [],
-        "missing": completeness.missing(version),
-        "seen_version": version.version if status in {200, 409} else request.POST.get("seen_version"),
-    }
+    """The form as it was sent, or of what is saved, beside what is saved: drawn, worked out and asked about."""
+    day, about = today(), found(version.patient)
+    sheet = sheet_of(version, day=day, request=request if request.method == "POST" else None)
+    if sheet.data is not None:
+        sheet.is_valid()
+    context: dict[str, Any] = (
+        about
+        | beside(panel_of(version, day=day, findings=about["findings"], allergies=about["allergies"]))
+        | {
+            "prescription": version,
+            "sheet": sheet,
+            "errors": sheet.errors(),
+            "stale": stale,
+            "stale_rows": sheet.rows_against_saved() if stale else [],
+            "missing": completeness.missing(version),
+            "seen_version": version.version if status in {200, 409} else request.POST.get("seen_version"),
+        }
+    )
     return render(request, "prescriptions/draft.html", context, status=status)
 
 
 def save(request: StaffRequest, version: Prescription) -> HttpResponse:
     """The whole page, sent with a button: all of it is saved, or nothing."""
     _refuse_unless_draft(version)
-    sheet = sheet_of(version, request)
+    sheet = sheet_of(version, day=today(), request=request)
     if not sheet.is_valid():
-        return draft_page(request, version, sheet, status=422)
+        return draft_page(request, version, status=422)
     then, at = request.POST.get("then", ""), timezone.now()
     try:
         saved = actions.save_draft(
@@ -67,7 +77,8 @@ def save(request: StaffRequest, version: Prescription) -> HttpResponse:
         if then in COPIES:
             actions.copy_foot(saved, seen_version=saved.version, of=COPIES[then], by=request.user, at=at)
     except Stale as stale:
-        return _stale_page(request, uuid=version.uuid, stale=stale)
+        # What was sent is kept, beside what somebody else saved meanwhile.
+        return draft_page(request, queries.whole(version.uuid), stale=stale, status=409)
     if then == "sign":
         return done("prescription-sign", version.uuid)
     address = reverse("prescription", args=[version.uuid])
@@ -79,21 +90,14 @@ def _refuse_unless_draft(version: Prescription) -> None:
         raise Refused(f"This version is {version.get_status_display()}: it is not changed. Write a new version.")
 
 
-def _stale_page(request: StaffRequest, *, uuid: UUID, stale: Stale) -> HttpResponse:
-    """What was sent, kept, beside what somebody else saved meanwhile."""
-    version = queries.whole(uuid)
-    sheet = sheet_of(version, request)
-    sheet.is_valid()
-    return draft_page(request, version, sheet, stale=stale, status=409)
-
-
 @allowed(*permissions.WRITERS)
 @require_POST
 def prescription_keep(request: StaffRequest, uuid: UUID) -> HttpResponse:
     """Save what can be saved at every change, and say beside the rest why it waits."""
     version = permissions.prescription_for(request.user, uuid, write=True)
     _refuse_unless_draft(version)
-    sheet, at = sheet_of(version, request), timezone.now()
+    day, at = today(), timezone.now()
+    sheet = sheet_of(version, day=day, request=request)
     sheet.is_valid()
     actions.save_draft(
         version,
@@ -104,7 +108,7 @@ def prescription_keep(request: StaffRequest, uuid: UUID) -> HttpResponse:
         at=at,
     )
     saved = queries.whole(uuid)
-    fresh = sheet_of(saved)
+    fresh = sheet_of(saved, day=day)
     context = {
         "prescription": saved,
         "sheet": fresh,
@@ -114,33 +118,19 @@ def prescription_keep(request: StaffRequest, uuid: UUID) -> HttpResponse:
         "missing": completeness.missing(saved),
         "others": actions.be_present(saved, by=request.user, at=at),
     }
-    return render(request, "prescriptions/_kept.html", context | _beside(saved))
+    return render(request, "prescriptions/_kept.html", context | beside(panel_of(saved, day=day)))
 
 
 @allowed(*permissions.WRITERS)
 @require_POST
 @repeatable
 def prescription_open(request: StaffRequest, uuid: UUID) -> HttpResponse:
-    """A page says that the draft is open on it, and is told who else has it open, and whether it was saved since.
-
-    A page that was just opened asks for what stands beside the form as well.
-    """
+    """A page says that the draft is open on it, and is told who else has it open, and whether it was saved since."""
     version = permissions.prescription_for(request.user, uuid, write=True)
-    context: dict[str, Any] = {
-        "prescription": version,
-        "others": actions.be_present(version, by=request.user, at=timezone.now()),
-    }
-    if "beside" in request.POST:
-        context |= _beside(version)
-    return render(request, "prescriptions/_present.html", context)
+    others = actions.be_present(version, by=request.user, at=timezone.now())
+    return render(request, "prescriptions/_present.html", {"prescription": version, "others": others})
 
 
-def _beside(version: Prescription) -> dict[str, Any]:
-    """The drawing and the notes of what is saved."""
-    panel = panel_of(version, on=timezone.localdate())
-    return {
-        "panel": panel,
-        "cut_aways": panel.cut_aways,
-        "asked": with_answers(panel.notes, answers_to(version)),
-        "may_answer": True,
-    }
+def beside(panel: Panel) -> dict[str, Any]:
+    """What stands beside the form: the drawing, the figures and the notes."""
+    return {"panel": panel, "cut_aways": panel.cut_aways, "asked": panel.asked, "may_answer": True}

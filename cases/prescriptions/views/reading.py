@@ -12,8 +12,8 @@ from cases.prescriptions import actions, permissions, queries
 from cases.prescriptions.drawn import Drawn, drawn, drawn_beside
 from cases.prescriptions.forms import NewVersionForm
 from cases.prescriptions.models import Prescription, PrescriptionStatus
-from cases.prescriptions.views.common import in_words
-from cases.prescriptions.views.drafts import draft_page, save, sheet_of
+from cases.prescriptions.views.common import as_read
+from cases.prescriptions.views.drafts import draft_page, save
 from shared.fragments import done
 from shared.permissions import allowed
 from workshop.staff.requests import StaffRequest
@@ -24,23 +24,26 @@ from workshop.staff.requests import StaffRequest
 def prescription(request: StaffRequest, uuid: UUID) -> HttpResponse:
     """While a draft, the form for those who may write; else what it says."""
     is_sent = request.method == "POST"
-    version = permissions.prescription_for(request.user, uuid, write=is_sent)
+    version, earlier = permissions.versions_for(request.user, uuid, write=is_sent)
     if is_sent:
         return save(request, version)
     if version.status == PrescriptionStatus.DRAFT and permissions.may_write(request.user):
-        return draft_page(request, version, sheet_of(version))
-    return _reading_page(request, version)
+        return draft_page(request, version)
+    return _reading_page(request, version, earlier)
 
 
 def _reading_page(
-    request: StaffRequest, version: Prescription, *, form: NewVersionForm | None = None, status: int = 200
+    request: StaffRequest,
+    version: Prescription,
+    earlier: Prescription | None,
+    *,
+    form: NewVersionForm | None = None,
+    status: int = 200,
 ) -> HttpResponse:
-    words = in_words(version)
-    context: dict[str, Any] = words | {
+    context: dict[str, Any] = as_read(version, earlier, drawn=_drawn(version, earlier)) | {
         "form": form or NewVersionForm(),
         "may_write": permissions.may_write(request.user),
         "versions": queries.versions_of(version),
-        "drawn": _drawn(version, words["earlier"]),
     }
     return render(request, "prescriptions/prescription.html", context, status=status)
 
@@ -53,10 +56,10 @@ def _drawn(version: Prescription, earlier: Prescription | None) -> Drawn:
 @allowed(*permissions.WRITERS)
 @require_POST
 def prescription_new_version(request: StaffRequest, uuid: UUID) -> HttpResponse:
-    version = permissions.prescription_for(request.user, uuid, write=True)
+    version, earlier = permissions.versions_for(request.user, uuid, write=True)
     form = NewVersionForm(request.POST)
     if not form.is_valid():
-        return _reading_page(request, version, form=form, status=422)
+        return _reading_page(request, version, earlier, form=form, status=422)
     draft = actions.write_new_version(version, reason=form.cleaned_data["reason"], by=request.user, at=timezone.now())
     return done("prescription", draft.uuid)
 

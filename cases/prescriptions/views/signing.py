@@ -11,16 +11,18 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from cases.prescriptions import actions, completeness, permissions
-from cases.prescriptions.answers import answers_to
 from cases.prescriptions.models import Prescription, PrescriptionStatus
-from cases.prescriptions.notes.answers import Asked, with_answers
-from cases.prescriptions.panel import panel_of
-from cases.prescriptions.views.common import found, in_words, seen_version
+from cases.prescriptions.notes.answers import Asked
+from cases.prescriptions.panel import day_of, panel_of
+from cases.prescriptions.views.common import as_read, found, seen_version
 from shared.fragments import done
 from shared.permissions import allowed
 from shared.refusals import Refused
 from shared.versions import Stale
 from workshop.staff.requests import StaffRequest
+
+Versions = tuple[Prescription, Prescription | None]
+"""A version, and the one it follows."""
 
 
 @allowed(*permissions.WRITERS)
@@ -28,52 +30,55 @@ from workshop.staff.requests import StaffRequest
 def prescription_sign(request: StaffRequest, uuid: UUID) -> HttpResponse:
     """Everything once more, with open red flags first; one touch signs it.
 
-    Where notes are not answered, that touch lists them first, and the next one signs: with that very list before one's
-    eyes. They are asked then and not on opening the page, which has enough to read.
+    Notes without an answer are listed, and the touch says which list was before one's eyes: of another list nothing is
+    signed, the page then lists what is asked now.
     """
-    version = permissions.prescription_for(request.user, uuid, write=True)
+    versions = permissions.versions_for(request.user, uuid, write=True)
+    version, _ = versions
     if request.method == "POST":
         seen = seen_version(request, version)
         # Of a draft that changed meanwhile nothing is asked: signing says so.
-        asked = unanswered(version) if seen == version.version else []
-        if asked and request.POST.get("notes_read") != mark_of(asked):
-            return _sign_page(request, version, asked=asked)
+        if seen == version.version and request.POST.get("notes_read", "") != mark_of(unanswered(version)):
+            return _sign_page(request, versions, is_another_list=True)
         try:
             actions.sign_prescription(version, seen_version=seen, by=request.user, at=timezone.now())
         except (actions.Incomplete, Stale) as refused:
-            return _sign_page(request, permissions.prescription_for(request.user, uuid), refused=refused)
+            return _sign_page(request, permissions.versions_for(request.user, uuid), refused=refused)
         return done("prescription", uuid)
     if version.status != PrescriptionStatus.DRAFT:
         return done("prescription", uuid)
-    return _sign_page(request, version)
+    return _sign_page(request, versions)
 
 
-def unanswered(version: Prescription) -> list[Asked]:
+def unanswered(version: Prescription) -> Sequence[Asked]:
     """The notes on what is saved that nobody answered yet."""
     if version.status != PrescriptionStatus.DRAFT:
-        return []
-    panel = panel_of(version, on=timezone.localdate())
-    return [each for each in with_answers(panel.notes, answers_to(version)) if each.is_open]
+        return ()
+    return panel_of(version, day=day_of(timezone.localdate())).unanswered
 
 
 def mark_of(asked: Sequence[Asked]) -> str:
-    """What tells one list of notes from another."""
+    """What tells one list of notes from another; empty for an empty list."""
     words = [(each.note.rule, str(each.note.side), each.note.sentence) for each in asked]
-    return hashlib.sha256(repr(words).encode()).hexdigest()
+    return hashlib.sha256(repr(words).encode()).hexdigest() if words else ""
 
 
 def _sign_page(
-    request: StaffRequest, version: Prescription, *, refused: Refused | None = None, asked: Sequence[Asked] = ()
+    request: StaffRequest, versions: Versions, *, refused: Refused | None = None, is_another_list: bool = False
 ) -> HttpResponse:
+    version, earlier = versions
+    day, about = day_of(timezone.localdate()), found(version.patient)
+    panel = panel_of(version, day=day, findings=about["findings"], allergies=about["allergies"], earlier=earlier)
     context: dict[str, Any] = (
-        in_words(version)
-        | found(version.patient)
+        as_read(version, earlier, drawn=panel)
+        | about
         | {
             "missing": completeness.missing(version),
             "is_stale": isinstance(refused, Stale),
-            "asked": asked,
-            "notes_read": mark_of(asked) if asked else "",
+            "is_another_list": is_another_list,
+            "asked": panel.unanswered,
+            "notes_read": mark_of(panel.unanswered),
         }
     )
-    status = refused.status if refused else 422 if asked else 200
+    status = refused.status if refused else 422 if is_another_list else 200
     return render(request, "prescriptions/sign.html", context, status=status)
