@@ -26,7 +26,8 @@ STRAIGHT_RAD = 1e-7
 @dataclass(frozen=True)
 class Cone:
     """The surface of a band. `bend` is 1 over its radius at the feather edge: 0 where it is a straight strip, more
-    where the topline is the shorter one, less where it flares outwards."""
+    where the topline is the shorter one, less where it flares outwards.
+    """
 
     bend: float
 

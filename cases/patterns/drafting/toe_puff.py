@@ -1,0 +1,206 @@
+"""The toe puff's piece: over the toes, or a wall round them. A steel cap is bought, not cut.
+
+Lengths in mm. How long it is and how high a wall stands is what the shoe's drawing shows. All pieces lie with the toe
+upwards, grain side seen.
+"""
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from cases.patterns.drafting.figures import PatternFigures
+from cases.patterns.drafting.pieces import Handle, Line, LineKind, MedialEdge, Piece, Points
+from cases.patterns.drafting.rings import check_one_piece, nearest_of, ring_of
+from cases.patterns.drafting.skives import Skive, marked_within, mean_thickness_mm, skive_lines
+from cases.patterns.drafting.toe_flat import FlatToe, WallBand, toes_laid_flat, wall_band
+from cases.prescriptions.cut_away.shell import puff_length
+from cases.prescriptions.shoe import Shoe, ToePuff
+from shared.calculations import check_within
+from shared.sides import Edge
+
+BELLY = "vegetable-tanned belly"
+BOUGHT = "steel"
+LEAST_LENGTH_MM, MOST_OF_LENGTH = 15.0, 0.5
+GRAIN_WORDS = "grain side outward; runs heel to toe (from memory)"
+NICK_AT = 0.3
+"""Of the way from the back edge to the tip: where the nicks of the medial edge lie."""
+
+
+def toe_puff(shoe: Shoe, figures: PatternFigures) -> Piece | None:
+    """The piece of a shoe's toe puff; None where none is cut. Raises `BadInput` where no plain piece comes out."""
+    puff, long = shoe.toe_puff, puff_length(shoe)
+    if puff is None or puff.kind == BOUGHT or not long:
+        return None
+    check_within("toe puff length", long, LEAST_LENGTH_MM, MOST_OF_LENGTH * shoe.form.length_mm)
+    if puff.kind == "wall":
+        return _wall(shoe, puff, wall_band(shoe, figures), figures)
+    return _over_the_toes(shoe, puff, toes_laid_flat(shoe), figures)
+
+
+def not_cut(shoe: Shoe) -> str:
+    """What to say where a puff is prescribed that is bought and not cut; empty otherwise."""
+    if shoe.toe_puff is None or shoe.toe_puff.kind != BOUGHT:
+        return ""
+    return "steel toe cap: bought, no piece to cut; not certified protection"
+
+
+def _over_the_toes(shoe: Shoe, puff: ToePuff, flat: FlatToe, figures: PatternFigures) -> Piece:
+    margin, skive = figures.puff_margin_mm, figures.puff_skive_mm
+    over = check_one_piece("toe puff", shapely.Polygon(flat.feather), because="a piece that crosses itself")
+    broad, long = float(np.abs(flat.feather[:, 0]).max()) + margin + 1, flat.over_mm + margin + 1
+    body = check_one_piece(
+        "toe puff",
+        shapely.Polygon(flat.drawn_out)
+        .buffer(margin, quad_segs=16)
+        .intersection(shapely.box(-broad, 0.0, broad, long)),
+        because="a piece that crosses itself",
+    )
+    skives = (Skive(shapely.LineString([(-broad, 0.0), (broad, 0.0)]), skive, f"{skive:g} mm to nothing"),)
+    middle, tip = np.array(flat.crown), flat.medial[-1]
+    beyond = tip * (1 + margin / np.hypot(*tip))
+    grain_u = float(middle[0]) + 0.4 * float(flat.medial[0, 0] - middle[0])
+    side = NICK_AT * flat.over_mm
+    lateral_side, medial_side = _across(body, side)
+    handles = [
+        Handle("tip", "toe tip", (float(beyond[0]), float(beyond[1]))),
+        Handle("back_centre", "middle of the back edge", (float(middle[0]), 0.0)),
+        *(
+            Handle(f"{edge}_{key}", f"{edge.label} {words}", (at, v))
+            for key, words, v, ends in (
+                ("back", "end of the back edge", 0.0, _across(body, 0.0)),
+                ("side", "side", side, (lateral_side, medial_side)),
+            )
+            for edge, at in zip((Edge.LATERAL, Edge.MEDIAL), ends, strict=True)
+        ),
+    ]
+    lines = (
+        *_marked(LineKind.FEATHER, flat.feather, body, f"lasting margin {margin:g} mm beyond"),
+        *_marked(LineKind.CENTRE, np.array([middle, beyond]), body),
+        *_marked(LineKind.GRAIN, np.array([(grain_u, 3.0), (grain_u, long)]), over.buffer(-3), GRAIN_WORDS),
+    )
+    return _piece(
+        shoe,
+        puff,
+        body,
+        skives=skives,
+        lines=lines,
+        medial_edge=MedialEdge(at=(medial_side, side), inwards=(-1.0, 0.0)),
+        handles=handles,
+        words=_joint_words(shoe, figures),
+        facts=(
+            ("length on the last", puff_length(shoe)),
+            ("over the toe, back edge to feather edge", flat.over_mm),
+            ("back edge, feather edge to feather edge", float(flat.medial[0, 0] - flat.lateral[0, 0])),
+            ("lasting margin", margin),
+        ),
+    )
+
+
+def _wall(shoe: Shoe, puff: ToePuff, band: WallBand, figures: PatternFigures) -> Piece:
+    ends, fade = figures.puff_skive_mm, band.fade_mm
+    body = check_one_piece("toe puff", shapely.Polygon(band.outline), because="a wall that crosses itself")
+    skives = (
+        Skive(shapely.LineString(band.top), fade, f"{fade:g} mm to nothing: soft from here"),
+        *(Skive(shapely.LineString(band.end(edge)), ends, f"{ends:g} mm to nothing") for edge in Edge),
+    )
+    end = band.end(Edge.MEDIAL)
+    nicked, up = (end[0] + end[-1]) / 2, (end[0] - end[-1]) / np.hypot(*(end[0] - end[-1]))
+    handles = [
+        Handle("tip", "toe tip", _place(band.laid(0.0, -band.margin_mm))),
+        Handle("top_centre", "middle of the upper edge", _place(band.laid(0.0, band.high_mm))),
+        *(
+            Handle(f"{edge}_end", f"{edge.label} end", _place(band.end(edge)[1]))
+            for edge in (Edge.LATERAL, Edge.MEDIAL)
+        ),
+    ]
+    lines = (
+        *_marked(LineKind.FEATHER, band.parallel(0.0), body, f"lasting margin {band.margin_mm:g} mm beyond"),
+        *_marked(LineKind.CENTRE, band.at(0.0, low=-band.margin_mm, high=band.high_mm), body),
+        *_marked(
+            LineKind.GRAIN,
+            band.at(0.3 * band.medial_mm, low=band.high_mm - 3, high=3 - band.margin_mm),
+            body,
+            "grain side outward; runs up the wall (from memory)",
+        ),
+    )
+    return _piece(
+        shoe,
+        puff,
+        body,
+        skives=skives,
+        lines=lines,
+        medial_edge=MedialEdge(at=_place(nicked), inwards=(float(up[1]), -float(up[0]))),
+        handles=handles,
+        words=(
+            f"stiff up to {band.wall_mm:g} mm over the feather edge, then to nothing over {fade:g} mm; soft roof",
+            "laid flat to lie close at the wall's full height: what fades above it gathers",
+            *_joint_words(shoe, figures),
+        ),
+        facts=(
+            ("length on the last", puff_length(shoe)),
+            ("round the toe, along the feather edge", band.feather_mm),
+            ("wall height", band.wall_mm),
+            ("lasting margin", band.margin_mm),
+        ),
+    )
+
+
+def _piece(
+    shoe: Shoe,
+    puff: ToePuff,
+    body: shapely.Polygon,
+    *,
+    skives: tuple[Skive, ...],
+    lines: tuple[Line, ...],
+    medial_edge: MedialEdge,
+    handles: list[Handle],
+    words: tuple[str, ...],
+    facts: tuple[tuple[str, float], ...],
+) -> Piece:
+    outline = ring_of(body, through=[each.at for each in handles])
+    return Piece(
+        key="toe_puff",
+        part="toe_puff",
+        name=f"Toe puff, {puff.kind}",
+        serves=(shoe.side,),
+        material=puff.material or BELLY,
+        thickness_mm=puff.thickness_mm,
+        outline=outline,
+        lines=(*lines, *skive_lines(body, skives)),
+        medial_edge=medial_edge,
+        handles=tuple(Handle(each.key, each.words, nearest_of(outline, each.at)) for each in handles),
+        words=words,
+        facts=facts,
+        mean_thickness_mm=mean_thickness_mm(body, skives, thickness_mm=puff.thickness_mm),
+    )
+
+
+def _joint_words(shoe: Shoe, figures: PatternFigures) -> tuple[str, ...]:
+    """How far ahead of the joints it ends, along the foot."""
+    form = shoe.form
+    if form.is_partial:
+        return ("this last has no joint to end ahead of",)
+    back = form.length_mm - puff_length(shoe)
+    ahead = {"1st joint": back - form.heel_to_joint_mm, "5th joint": back - form.heel_to_fifth_mm}
+    said = ", ".join(f"{mm:.0f} mm ahead of the {joint}" for joint, mm in ahead.items() if mm >= 0)
+    said = said.join(("ends ", " (along the foot)")) if said else ""
+    near = [joint for joint, mm in ahead.items() if mm < figures.puff_ahead_of_joint_mm]
+    crease = f"nearer than {figures.puff_ahead_of_joint_mm:g} mm to the {' and the '.join(near)}: it lies in the crease"
+    return tuple(words for words in (said, crease if near else "") if words)
+
+
+def _marked(kind: LineKind, points: Points, body: BaseGeometry, words: str = "") -> Iterator[Line]:
+    return (Line(kind, each, words=words) for each in marked_within(shapely.LineString(points), body))
+
+
+def _across(body: shapely.Polygon, v: float) -> tuple[float, float]:
+    """The least and the greatest u of a body at one v."""
+    low, _, high, _ = body.bounds
+    at = body.intersection(shapely.LineString([(low - 1, v), (high + 1, v)]))
+    return float(at.bounds[0]), float(at.bounds[2])
+
+
+def _place(point: Points) -> tuple[float, float]:
+    return float(point[0]), float(point[1])
