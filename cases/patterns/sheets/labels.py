@@ -17,7 +17,7 @@ from cases.patterns.sheets.paper import Mark, Stroke, Word
 CLEAR_MM = 0.7
 """From a word to the next line or word."""
 STEP_MM = 4.0
-STRAIGHT_MM = 0.8
+STRAIGHT_MM = 1.6
 """A line under words may bend by this much away from its chord."""
 ENOUGH_MM = 6.0
 """Room beyond this makes a place no better."""
@@ -104,40 +104,50 @@ class _Places:
 
 
 def place_along(
-    room: Room, parts: Sequence[Stroke], says: str, *, size_mm: float, on: shapely.Geometry, is_bold: bool = False
+    room: Room,
+    parts: Sequence[Stroke],
+    says: str,
+    *,
+    sizes_mm: Sequence[float],
+    on: shapely.Geometry,
+    is_bold: bool = False,
 ) -> tuple[Word | None, Stroke | None]:
     """The word of a line, and the thin line to it where there is one. None where the window has no room at all.
 
-    `parts` are what of the line lies in the window; a place `on` the piece is better than one beside it.
+    `parts` are what of the line lies in the window; a place `on` the piece is better than one beside it; a smaller size
+    along the line is better than a larger one away from it.
     """
-    wide = width_of(says, size_mm=size_mm, is_bold=is_bold)
     shapely.prepare(on)
+    line = shapely.MultiLineString([line_of(part) for part in parts])
     for places_of in (_along, _beside, _led):
-        middles, turned, begins = places_of(parts, wide, size_mm)
-        if not len(middles):
-            continue
-        places = _boxed(middles, turned, begins, wide, size_mm)
-        best = _best(room, places, on)
-        if best is None:
-            continue
-        room.take(places.boxes[best])
-        word = _word(places.middles[best], float(places.turned_deg[best]), says, size_mm=size_mm, is_bold=is_bold)
-        if places.begins is None:
-            return word, None
-        line = shapely.shortest_line(shapely.Point(places.begins[best]), places.boxes[best])
-        return word, Stroke(Mark.LEADER, np.asarray(line.coords), piece=parts[0].piece)
+        for size_mm in sizes_mm:
+            wide = width_of(says, size_mm=size_mm, is_bold=is_bold)
+            middles, turned, begins = places_of(parts, wide, size_mm)
+            if not len(middles):
+                continue
+            places = _boxed(middles, turned, begins, wide, size_mm)
+            best = _best(room, places, on, line)
+            if best is None:
+                continue
+            room.take(places.boxes[best])
+            word = _word(places.middles[best], float(places.turned_deg[best]), says, size_mm=size_mm, is_bold=is_bold)
+            if places.begins is None:
+                return word, None
+            leader = shapely.shortest_line(shapely.Point(places.begins[best]), places.boxes[best])
+            return word, Stroke(Mark.LEADER, np.asarray(leader.coords), piece=parts[0].piece)
     return None, None
 
 
-def _best(room: Room, places: _Places, on: shapely.Geometry) -> int | None:
+def _best(room: Room, places: _Places, on: shapely.Geometry, line: shapely.Geometry) -> int | None:
     free = room.free(places.boxes)
     worth = free + ENOUGH_MM * shapely.covers(on, places.boxes)
-    if places.begins is not None:
-        lines = shapely.shortest_line(shapely.points(places.begins), places.boxes)
-        worth -= shapely.length(lines)
+    for at in np.flatnonzero(free >= 0):
         # Only of those that are free: it is the dearest thing to ask.
-        for at in np.flatnonzero(free >= 0):
-            worth[at] -= 8 * room.hindrances(lines[at])
+        if places.begins is None:
+            worth[at] -= 0.4 * shapely.distance(shapely.points(shapely.get_coordinates(places.boxes[at])), line).max()
+        else:
+            leader = shapely.shortest_line(shapely.Point(places.begins[at]), places.boxes[at])
+            worth[at] -= leader.length + 8 * room.hindrances(leader)
     best = int(np.argmax(np.where(free < 0, -np.inf, worth)))
     return best if free[best] >= 0 else None
 

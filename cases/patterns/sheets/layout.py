@@ -45,8 +45,8 @@ class _Cell:
 
 
 @dataclass(frozen=True)
-class _Draft:
-    """A sheet before it has its number. `shows` is what of its pieces it shows."""
+class SheetDraft:
+    """A sheet before it has its number and its words. `shows` is what of its pieces it shows."""
 
     group: Group
     is_landscape: bool
@@ -59,11 +59,16 @@ class _Draft:
 
 def sheets_of(pieces: Sequence[Piece], *, heading: Heading, size: PaperSize) -> tuple[Sheet, ...]:
     """All sheets of these pieces. Every point of every piece is on at least one of them."""
-    drafts = [draft for group in groups_in(pieces) for draft in _of_group(group, pieces, heading, size)]
+    drafts = drafts_of(pieces, heading=heading, size=size)
     return tuple(
         _sheet(draft, number=number, of=len(drafts), heading=heading, size=size)
         for number, draft in enumerate(drafts, start=1)
     )
+
+
+def drafts_of(pieces: Sequence[Piece], *, heading: Heading, size: PaperSize) -> list[SheetDraft]:
+    """Where the pieces lie: for each group those that are whole, then those that run over several sheets."""
+    return [draft for group in groups_in(pieces) for draft in _of_group(group, pieces, heading, size)]
 
 
 def free_window(size: PaperSize, *, is_landscape: bool) -> Window:
@@ -116,7 +121,7 @@ def cell_of(laid: Laid, heading: Heading) -> _Cell:
     return min(right, below, key=lambda cell: cell.wide * cell.high)
 
 
-def _of_group(group: Group, pieces: Sequence[Piece], heading: Heading, size: PaperSize) -> Iterator[_Draft]:
+def _of_group(group: Group, pieces: Sequence[Piece], heading: Heading, size: PaperSize) -> Iterator[SheetDraft]:
     whole: list[_Cell] = []
     tiled: list[Piece] = []
     for piece in pieces:
@@ -129,23 +134,23 @@ def _of_group(group: Group, pieces: Sequence[Piece], heading: Heading, size: Pap
     for is_landscape in (False, True):
         window = free_window(size, is_landscape=is_landscape)
         for on_it in packed([cell for cell in whole if cell.is_landscape is is_landscape], window):
-            yield _Draft(group, is_landscape, on_it, shows=window)
+            yield SheetDraft(group, is_landscape, on_it, shows=window)
     for piece in tiled:
         yield from _over_several(piece, group, size)
 
 
-def _over_several(piece: Piece, group: Group, size: PaperSize) -> Iterator[_Draft]:
+def _over_several(piece: Piece, group: Group, size: PaperSize) -> Iterator[SheetDraft]:
     ways = [(is_landscape, lay(piece, turned=turned)) for is_landscape in (False, True) for turned in (False, True)]
     papers = [free_window(size, is_landscape=is_landscape) for is_landscape, _ in ways]
     found = [tiles_of(laid, paper) for (_, laid), paper in zip(ways, papers, strict=True)]
     (is_landscape, _), tiles = min(zip(ways, found, strict=True), key=lambda each: len(each[1]))
     for each in tiles:
-        yield _Draft(
+        yield SheetDraft(
             group, is_landscape, (each.laid,), shows=each.shows, tile=each.tile, marks=each.marks, words=each.words
         )
 
 
-def _sheet(draft: _Draft, *, number: int, of: int, heading: Heading, size: PaperSize) -> Sheet:
+def _sheet(draft: SheetDraft, *, number: int, of: int, heading: Heading, size: PaperSize) -> Sheet:
     window = free_window(size, is_landscape=draft.is_landscape)
     strokes, words = marks.worded(
         window,

@@ -51,7 +51,7 @@ STYLES: dict[LineKind | Mark, Style] = {
     LineKind.ZONE: Style(0.3, (5, 1.2, 0.8, 1.2)),
     LineKind.JOINT: Style(0.35, (7, 1.2, 0.8, 1.2, 0.8, 1.2)),
     LineKind.CENTRE_BACK: Style(0.35, (10, 1.5, 2.5, 1.5)),
-    LineKind.CENTRE: Style(0.25, (10, 1.5, 2.5, 1.5)),
+    LineKind.CENTRE: Style(0.25, (10, 1.5, 2.5, 1.5, 2.5, 1.5)),
     LineKind.GRAIN: Style(0.25),
     LineKind.PLACE: Style(0.3, (2.4, 1)),
     Mark.CHECK_BAR: Style(0.3),
@@ -205,13 +205,16 @@ def worded(
     for laid, stroke, parts in sorted(shown, key=lambda each: (each[1].kind is LineKind.CUT, _longest(each[2]))):
         if not stroke.says or not parts:
             continue
-        bold = stroke.kind is LineKind.NICK
-        for size in (WORD_MM, SMALL_WORD_MM):
-            found_word, leader = place_along(room, parts, stroke.says, size_mm=size, on=laid.polygon, is_bold=bold)
-            if found_word:
-                words.append(found_word)
-                strokes += [leader] if leader else []
-                break
+        found_word, leader = place_along(
+            room,
+            parts,
+            stroke.says,
+            sizes_mm=(WORD_MM, SMALL_WORD_MM),
+            on=laid.polygon,
+            is_bold=stroke.kind is LineKind.NICK,
+        )
+        words += [found_word] if found_word else []
+        strokes += [leader] if leader else []
     return tuple(strokes), tuple(words)
 
 
