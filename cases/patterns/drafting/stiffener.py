@@ -31,6 +31,8 @@ MARGIN_LEFT_MM = 1.0
 SYMMETRIC_WITHIN_MM = 0.05
 POCKET_MM = 15.0
 """Half of what a malleolus needs across. From memory."""
+CRUMB_MM2 = 4.0
+"""A smaller part of a field is not marked."""
 JOINTS = {Edge.MEDIAL: "1st joint", Edge.LATERAL: "5th joint"}
 HIGH_MM = 500.0
 """Higher than any piece: lines over the whole height are cut off at its edge."""
@@ -60,7 +62,7 @@ def stiffener(shoe: Shoe, figures: PatternFigures) -> Piece | None:
         outline=outline,
         holes=tuple(ring_of(shapely.Polygon(hole)) for hole in body.interiors),
         lines=(*_lines(band, body, reliefs, figures), *skive_lines(body, skives)),
-        medial_edge=_medial_edge(band),
+        medial_edge=_medial_edge(band, body),
         handles=tuple(Handle(each.key, each.words, nearest_of(outline, each.at)) for each in handles),
         words=tuple(_words(band, body, reliefs, figures)),
         facts=tuple(_facts(band)),
@@ -114,12 +116,17 @@ def _lines(
             )
     for relief in reliefs:
         if not relief.is_cut_out:
-            for part in shapely.get_parts(relief.field.intersection(body)):
-                if part.geom_type == "Polygon":
-                    words = f"{relief.words}: thin to {_thinned_to(relief, figures):g} mm"
-                    yield Line(LineKind.THIN, ring_of(part), closed=True, words=words)
+            words = f"{relief.words}: thin to {_thinned_to(relief, figures):g} mm"
+            yield from _fields(LineKind.THIN, relief.field, body, words)
     yield from _pockets(band, body, figures)
     yield from _grain(band, body)
+
+
+def _fields(kind: LineKind, field: shapely.Polygon, body: shapely.Polygon, words: str) -> Iterator[Line]:
+    """A field as far as it lies on the leather."""
+    for part in shapely.get_parts(field.intersection(body)):
+        if part.geom_type == "Polygon" and part.area > CRUMB_MM2:
+            yield Line(kind, ring_of(part), closed=True, words=words)
 
 
 def _pockets(band: HeelBand, body: shapely.Polygon, figures: PatternFigures) -> Iterator[Line]:
@@ -131,9 +138,8 @@ def _pockets(band: HeelBand, body: shapely.Polygon, figures: PatternFigures) -> 
             continue
         along = half.sign * half.along_at(malleolus_ahead(band.shoe, half.end_x))
         pocket = shapely.Point(band.place(along, high)).buffer(POCKET_MM, quad_segs=8)
-        if body.contains(pocket):
-            words = f"{half.edge} malleolus: pocket {figures.stiffener_malleolus_relief_mm:g} mm deep"
-            yield Line(LineKind.PLACE, ring_of(pocket), closed=True, words=words)
+        words = f"{half.edge} malleolus: pocket {figures.stiffener_malleolus_relief_mm:g} mm deep"
+        yield from _fields(LineKind.PLACE, pocket, body, words)
 
 
 def _grain(band: HeelBand, body: shapely.Polygon) -> Iterator[Line]:
@@ -152,10 +158,11 @@ def _grain(band: HeelBand, body: shapely.Polygon) -> Iterator[Line]:
         yield Line(LineKind.GRAIN, upwards, words="grain side outward; runs up the height (from memory)")
 
 
-def _medial_edge(band: HeelBand) -> MedialEdge:
-    """Midway up the straight part of the medial end."""
+def _medial_edge(band: HeelBand, body: shapely.Polygon) -> MedialEdge:
+    """Midway up the straight part of the medial end, or where the cut line comes nearest to that."""
     end = band.end(Edge.MEDIAL)
-    middle = (end[0] + end[-1]) / 2
+    ring = body.exterior
+    middle = shapely.get_coordinates(ring.interpolate(ring.project(shapely.Point((end[0] + end[-1]) / 2))))[0]
     up = (end[0] - end[-1]) / np.hypot(*(end[0] - end[-1]))
     return MedialEdge(at=(float(middle[0]), float(middle[1])), inwards=(-float(up[1]), float(up[0])))
 

@@ -31,8 +31,9 @@ RELIEF_BESIDE_AT, RELIEF_BESIDE_BACK_AT = 0.22, 0.08
 """Of the length: how far ahead a relief lies that is said to be at a side of the heel, at a side of its back, where only
 its height over the seat is said. From memory."""
 STIFFENER_END_ROUND_MM = 12.0
-MALLEOLUS_AT = 0.25
-"""Of the length: how far ahead of the back of the heel the malleoli stand. From memory."""
+MALLEOLUS_AT, EAR_HALF = 0.25, 0.12
+"""Of the length: how far ahead of the back of the heel the malleoli stand, and half of how broad an ankle-high side is
+over one. From memory."""
 
 
 def back_height(shoe: Shoe) -> float:
@@ -126,10 +127,10 @@ def stiffener_height(shoe: Shoe, edge: Edge, x: Points, end: float) -> Points:
     middle = malleolus_ahead(shoe, end)
     over = ankle_height(shoe, edge)
     under = under_the_ankle(shoe, edge)
-    sides = float(np.interp(middle, x, height))
+    sides = front + (back - front) * (1 - middle / end) ** 1.4
     more = over - sides if over is not None else min((under or sides) - sides, 0.0)
     if more:
-        height = height + more * _hump(x, middle=middle, broad=0.10 * shoe.form.length_mm, end=end)
+        height = height + more * _hump(x, middle=middle, broad=EAR_HALF * shoe.form.length_mm, end=end)
     return height
 
 
@@ -139,9 +140,9 @@ def malleolus_ahead(shoe: Shoe, end: float) -> float:
 
 
 def _hump(x: Points, *, middle: float, broad: float, end: float) -> Points:
-    """1 in the middle and 0 at the back and at the end."""
-    least = np.exp(-((np.where(x < middle, middle, end - middle) / broad) ** 2))
-    hump: Points = (np.exp(-(((x - middle) / broad) ** 2)) - least) / (1 - least)
+    """1 in the middle, broad and round there, and 0 at the back and at the end."""
+    least = np.exp(-((np.where(x < middle, middle, end - middle) / broad) ** 3))
+    hump: Points = (np.exp(-((np.abs(x - middle) / broad) ** 3)) - least) / (1 - least)
     return hump
 
 
