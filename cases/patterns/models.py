@@ -109,14 +109,19 @@ class PatternAdjustment(models.Model):
         """128 → 134 mm; or 2 mm medial, 3 mm back."""
         if self.kind == AdjustmentKind.FIGURE:
             return f"{_plain(self.from_mm)} → {_plain(self.to_mm)} mm"
-        return shift_words(float(self.medial_mm or 0), float(self.along_mm or 0))
+        return shift_words(float(self.medial_mm or 0), float(self.along_mm or 0), part=self.part)
 
 
-def shift_words(medial_mm: float, along_mm: float) -> str:
-    """Where a point went, each way by its name; `along` is towards the toe on a lying piece, up on a standing one."""
+STANDING = frozenset({"stiffener"})
+"""Parts whose pieces stand in the shoe: along them is up and down."""
+
+
+def shift_words(medial_mm: float, along_mm: float, *, part: str) -> str:
+    """Where a point went, each way by its name: 3 mm medial, 2 mm up."""
+    ways = ("up", "down") if part in STANDING else ("towards the toe", "towards the heel")
     across = f"{abs(medial_mm):g} mm {'medial' if medial_mm > 0 else 'lateral'}" if medial_mm else ""
-    along = f"{abs(along_mm):g} mm {'up the sheet' if along_mm > 0 else 'down the sheet'}" if along_mm else ""
-    return ", ".join(filter(None, (across, along))) or "back where it was drafted"
+    along = f"{abs(along_mm):g} mm {ways[0] if along_mm > 0 else ways[1]}" if along_mm else ""
+    return ", ".join(filter(None, (across, along))) or "as drafted"
 
 
 def _plain(value: object) -> str:

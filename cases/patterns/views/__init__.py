@@ -1,0 +1,1 @@
+"""Pages of patterns: looked at, adjusted, given out."""
