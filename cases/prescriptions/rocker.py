@@ -10,7 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from cases.lasts.profile import SideShape, profile_of
+from cases.lasts.profile import SideShape
+from cases.prescriptions.shoe import profile_once
 from shared.calculations import check_within
 from shared.workings import Status, Workings
 
@@ -117,7 +118,7 @@ def rocker_sole(
         sole_length_mm=sole_length_mm, apex_fraction=apex_fraction, rocker_angle_deg=rocker_angle_deg
     ).lift_mm
     check_within("least_mm", least_mm, 0, 40)
-    last = profile_of(SideShape(sole_length_mm, heel_to_joint_mm, heel_height_mm, toe_spring_mm, *SHAPE_DEPTHS_MM))
+    last = profile_once(SideShape(sole_length_mm, heel_to_joint_mm, heel_height_mm, toe_spring_mm, *SHAPE_DEPTHS_MM))
     apex = apex_fraction * sole_length_mm
     places = (0.0, BREAST_AT * sole_length_mm, apex, heel_to_joint_mm, sole_length_mm)
     x = np.unique(np.concatenate([np.linspace(0, sole_length_mm, 141), places]))

@@ -55,7 +55,7 @@ class Form:
 
     def profile(self, edge: Edge) -> Profile:
         """The side profile of one edge: medial ends its waist at the 1st joint, lateral at the 5th."""
-        return _profile(
+        return profile_once(
             SideShape(
                 length_mm=self.length_mm,
                 heel_to_joint_mm=self.heel_to_joint_mm if edge == Edge.MEDIAL else self.heel_to_fifth_mm,
@@ -76,7 +76,7 @@ def outline_once(shape: PlanShape) -> Outline:
 
 
 @lru_cache(maxsize=512)
-def _profile(shape: SideShape) -> Profile:
+def profile_once(shape: SideShape) -> Profile:
     profile = profile_of(shape)
     for points in (profile.bottom, profile.top, profile.back):
         points.flags.writeable = False

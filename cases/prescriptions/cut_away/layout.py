@@ -7,6 +7,8 @@ is a millimetre of the shoe; the type is sized by the width of the sheet, so tha
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from math import ceil
+from typing import NamedTuple
 
 from cases.prescriptions.cut_away.labels import ROW, broken, in_rows, spread
 from cases.prescriptions.cut_away.sheet import Call, Shape, View, Zone
@@ -25,8 +27,7 @@ CHANGED = "▲ "
 At = tuple[float, float]
 
 
-@dataclass(frozen=True)
-class Outlined:
+class Outlined(NamedTuple):
     """A shape with the place of its origin on the sheet, x right and y down."""
 
     shape: Shape
@@ -34,8 +35,7 @@ class Outlined:
     is_changed: bool
 
 
-@dataclass(frozen=True)
-class Text:
+class Text(NamedTuple):
     x: float
     y: float
     says: str
@@ -49,26 +49,13 @@ Line = tuple[At, ...]
 
 @dataclass(frozen=True)
 class Laid:
-    """Part of a sheet with its upper end at 0, or all of it; as for a LEFT shoe: a RIGHT one's is turned about in the writing."""
+    """One view on the sheet with its upper end at 0; as for a LEFT shoe: a RIGHT one's is turned about in the writing."""
 
     shapes: tuple[Outlined, ...]
     dimensions: tuple[Line, ...]
     leaders: tuple[Line, ...]
     texts: tuple[Text, ...]
     deep: float
-
-    def moved(self, down: float) -> "Laid":
-        return Laid(
-            tuple(Outlined(each.shape, (each.at[0], each.at[1] + down), each.is_changed) for each in self.shapes),
-            tuple(_down(each, down) for each in self.dimensions),
-            tuple(_down(each, down) for each in self.leaders),
-            tuple(Text(each.x, each.y + down, each.says, each.anchor, each.is_bold) for each in self.texts),
-            self.deep + down,
-        )
-
-
-def _down(line: Line, down: float) -> Line:
-    return tuple((x, y + down) for x, y in line)
 
 
 @dataclass(frozen=True)
@@ -83,7 +70,7 @@ class Views:
         return (self.medial, self.lateral, self.above, self.behind)
 
 
-Frame = tuple[float, ...]
+Frame = tuple[int, ...]
 """How much room each view has downwards, shared by both feet."""
 
 
@@ -116,20 +103,6 @@ class Sheet:
         """Each with its upper end at 0."""
         medial, lateral, above, behind = self.views.all
         return (self._in_rows(medial), self._in_rows(lateral), self._beside(above), self._beside(behind))
-
-    def laid(self, frame: Frame) -> Laid:
-        """All views one under the other."""
-        down, moved = 0.0, []
-        for block, room in zip(self.blocks, frame, strict=True):
-            moved.append(block.moved(down))
-            down += room
-        return Laid(
-            tuple(each for block in moved for each in block.shapes),
-            tuple(each for block in moved for each in block.dimensions),
-            tuple(each for block in moved for each in block.leaders),
-            tuple(each for block in moved for each in block.texts),
-            down,
-        )
 
     def _in_rows(self, view: View) -> Laid:
         """A side view with words in rows over and under it."""
@@ -218,7 +191,8 @@ class Sheet:
 
 
 def frame_for(sheets: Sequence[Sheet]) -> Frame:
-    """The frame in which the views of these shoes stand level."""
+    """The frame in which the views of these shoes stand level: whole units, so that a small change leaves it as it is."""
     return tuple(
-        max(block.deep for block in level) + GAP for level in zip(*(sheet.blocks for sheet in sheets), strict=True)
+        ceil(max(block.deep for block in level) + GAP)
+        for level in zip(*(sheet.blocks for sheet in sheets), strict=True)
     )

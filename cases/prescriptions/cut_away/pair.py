@@ -89,16 +89,7 @@ def _sheet(shoe: Shoe, width: float, changed: frozenset[str]) -> Sheet:
 def _svg(shoe: Shoe, width: float, changed: frozenset[str], frame: Frame, prefix: str) -> Svg:
     sheet = _sheet(shoe, width, changed)
     says = in_words(sheet.views, side=shoe.side, changed=changed)
-    return Svg(
-        svg_of(
-            sheet.laid(frame),
-            side=shoe.side,
-            width=width,
-            font=sheet.font,
-            says=says,
-            prefix=f"{prefix}-{shoe.side.value}",
-        )
-    )
+    return Svg(svg_of(sheet, frame, says=says, prefix=f"{prefix}-{shoe.side.value}"))
 
 
 def in_words(views: Views, *, side: Side, changed: Collection[str] = ()) -> str:

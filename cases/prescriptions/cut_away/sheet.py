@@ -7,6 +7,7 @@ so that both feet are drawn alike.
 from dataclasses import dataclass, field
 from enum import Enum
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,8 +24,7 @@ class Zone(Enum):
     BESIDE = "beside"
 
 
-@dataclass(frozen=True)
-class Shape:
+class Shape(NamedTuple):
     """One part in one view. `kind` decides its filling, `part` names it as the prescription does."""
 
     kind: str
@@ -33,8 +33,7 @@ class Shape:
     is_open: bool = False
 
 
-@dataclass(frozen=True)
-class Dimension:
+class Dimension(NamedTuple):
     """A measured line with a tick across each end, and its figure in mm beside its middle or, so asked, past its end."""
 
     part: str
@@ -44,8 +43,7 @@ class Dimension:
     at_end: bool = False
 
 
-@dataclass(frozen=True)
-class Call:
+class Call(NamedTuple):
     """What a part is, with its measures; a leader runs from the words to `at`. `part` may name several, spaced."""
 
     part: str

@@ -5,7 +5,6 @@ under the whole foot is drawn in both views and called by name in the medial one
 """
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 import numpy as np
 
@@ -53,19 +52,21 @@ def view_from_the_side(shoe: Shoe, edge: Edge) -> View:
 
 def _turned(view: View) -> View:
     """The same view with the toe on the left."""
-    turn = np.array([-1.0, 1.0])
-    return replace(
-        view,
-        shapes=tuple(replace(each, points=each.points * turn) for each in view.shapes),
-        lines=tuple(replace(each, points=each.points * turn) for each in view.lines),
+    return View(
+        title=view.title,
+        shapes=tuple(Shape(each.kind, each.part, each.points * TURN, each.is_open) for each in view.shapes),
         dimensions=tuple(
-            replace(each, start=(-each.start[0], each.start[1]), end=(-each.end[0], each.end[1]))
-            for each in view.dimensions
+            Dimension(part, (-start[0], start[1]), (-end[0], end[1]), says, at_end)
+            for part, start, end, says, at_end in view.dimensions
         ),
-        calls=tuple(replace(each, at=(-each.at[0], each.at[1])) for each in view.calls),
+        calls=tuple(Call(part, (-u, v), says, zone) for part, (u, v), says, zone in view.calls),
         left=view.right,
         right=view.left,
+        lines=tuple(Shape(each.kind, each.part, each.points * TURN, each.is_open) for each in view.lines),
     )
+
+
+TURN = np.array([-1.0, 1.0])
 
 
 def _shapes(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:

@@ -2,13 +2,13 @@
 
 import html
 from collections.abc import Iterator, Sequence
-from itertools import groupby
+from itertools import accumulate, groupby
 
 import numpy as np
 import shapely
 
 from cases.prescriptions.cut_away.fillings import INK, KINDS, QUIET
-from cases.prescriptions.cut_away.layout import Laid, Line, Outlined
+from cases.prescriptions.cut_away.layout import Frame, Laid, Line, Outlined, Sheet
 from shared.sides import Side
 
 NEAR = 0.3
@@ -17,28 +17,35 @@ CHANGED_STROKE = 2.0
 ORDINARY_STROKE = 0.6
 
 
-def svg_of(laid: Laid, *, side: Side, width: float, font: float, says: str, prefix: str) -> str:
-    """The drawing. `says` is its text alternative; `prefix` makes its pattern names unique on a page."""
-    turn = width if side is Side.RIGHT else None
-    kinds = dict.fromkeys(each.shape.kind for each in laid.shapes)
+def svg_of(sheet: Sheet, frame: Frame, *, says: str, prefix: str) -> str:
+    """The drawing: the views one under the other, each in the room its frame gives. `says` is its text alternative; `prefix` makes its pattern names unique on a page."""
+    turn = sheet.width if sheet.side is Side.RIGHT else None
+    downs = [0, *accumulate(frame)]
+    placed = list(zip(sheet.blocks, downs, strict=False))
+    kinds = dict.fromkeys(each.shape.kind for block in sheet.blocks for each in block.shapes)
+    leaders = [_on_page(each, down, turn) for block, down in placed for each in block.leaders]
     return "".join(
         [
-            f'<svg class="cut-away" viewBox="0 0 {width:g} {laid.deep:.0f}" role="img" aria-label="{html.escape(says)}">',
-            f"<title>{side.label} shoe cut open</title>",
+            f'<svg class="cut-away" viewBox="0 0 {sheet.width:g} {downs[-1]}" role="img" aria-label="{html.escape(says)}">',
+            f"<title>{sheet.side.label} shoe cut open</title>",
             f'<defs fill="none" stroke="{INK}" stroke-width=".5">',
             *(_pattern(kind, prefix) for kind in kinds),
             f'</defs><g stroke="{INK}" stroke-width=".6" stroke-linejoin="round">',
-            *_shapes(laid.shapes, prefix, turn=turn),
+            *_shapes(placed, prefix, turn=turn),
             f'</g><path fill="none" stroke="{QUIET}" stroke-width=".5" d="',
-            *(_dimension(_turned(each, turn)) for each in laid.dimensions),
-            *(_line(_turned(each, turn)) for each in laid.leaders),
+            *(_dimension(_on_page(each, down, turn)) for block, down in placed for each in block.dimensions),
+            *map(_line, leaders),
             f'"/><path fill="none" stroke="{INK}" stroke-width="2.4" stroke-linecap="round" d="',
-            *(f"M{x:.0f} {y:.0f}h0" for x, y in (_turned(each, turn)[-1] for each in laid.leaders)),
-            f'"/><g font-size="{font:.4g}" fill="{INK}" font-family="sans-serif">',
-            *_texts(laid, turn=turn),
+            *(f"M{each[-1][0]:.0f} {each[-1][1]:.0f}h0" for each in leaders),
+            f'"/><g font-size="{sheet.font:.4g}" fill="{INK}" font-family="sans-serif">',
+            *_texts(placed, turn=turn),
             "</g></svg>",
         ]
     )
+
+
+Placed = Sequence[tuple[Laid, int]]
+"""Views, and how far down each begins."""
 
 
 def _pattern(kind: str, prefix: str) -> str:
@@ -66,27 +73,29 @@ def _filled(kind: str, prefix: str, *, stroke: float | None = None) -> str:
     return f' fill="{fill}"{stroked}{dashes}'
 
 
-def _shapes(shapes: Sequence[Outlined], prefix: str, *, turn: float | None) -> Iterator[str]:
+def _shapes(placed: Placed, prefix: str, *, turn: float | None) -> Iterator[str]:
     """In the order in which they lie on one another; neighbours filled alike share what fills them."""
-    paths = iter(paths_of(shapes, turn=turn))
+    shapes = [each for block, _ in placed for each in block.shapes]
+    down = [each.at[1] + down for block, down in placed for each in block.shapes]
+    paths = iter(paths_of(shapes, down, turn=turn))
     for (kind, is_changed), same in groupby(shapes, key=lambda each: (each.shape.kind, each.is_changed)):
         stroke = CHANGED_STROKE if is_changed else None
         way = "".join(next(paths) for _ in same)
         yield f'<path class="{_name(kind)}"{_filled(kind, prefix, stroke=stroke)} d="{way}"/>'
 
 
-def paths_of(shapes: Sequence[Outlined], *, turn: float | None = None) -> list[str]:
+def paths_of(shapes: Sequence[Outlined], down: Sequence[float], *, turn: float | None = None) -> list[str]:
     """Each shape in steps of tenths of a millimetre from point to point, all worked out together.
 
     Points that lie on the way from one to the next are left out before a drawing is turned about, so that both feet keep
-    the same ones. `turn` is the width of the sheet on which it is turned.
+    the same ones. `down` is how far down the origin of each lies, `turn` the width of the sheet on which it is turned.
     """
     rings = [_ring(each) for each in shapes]
     numbers = np.repeat(np.arange(len(rings)), [len(each) for each in rings])
     lines = shapely.linestrings(np.concatenate(rings), indices=numbers)
     kept, number = shapely.get_coordinates(shapely.simplify(lines, NEAR, preserve_topology=False), return_index=True)
-    across, down = np.array([each.at for each in shapes]).T
-    x, y = across[number] + kept[:, 0], down[number] - kept[:, 1]
+    x = np.array([each.at[0] for each in shapes])[number] + kept[:, 0]
+    y = np.array(down)[number] - kept[:, 1]
     tenths = np.rint(10 * np.column_stack([x if turn is None else turn - x, y])).astype(int)
     steps = np.diff(tenths, axis=0, append=0).ravel().tolist()
     ends = np.cumsum(np.bincount(number, minlength=len(rings))).tolist()
@@ -118,8 +127,8 @@ class _Tenths(dict[int, str]):
 TENTHS = _Tenths()
 
 
-def _turned(line: Line, turn: float | None) -> Line:
-    return line if turn is None else tuple((turn - x, y) for x, y in line)
+def _on_page(line: Line, down: int, turn: float | None) -> Line:
+    return tuple((x if turn is None else turn - x, y + down) for x, y in line)
 
 
 def _line(line: Line) -> str:
@@ -137,12 +146,12 @@ def _dimension(line: Line) -> str:
 OTHER = {"start": "end", "end": "start", "middle": "middle"}
 
 
-def _texts(laid: Laid, *, turn: float | None) -> Iterator[str]:
+def _texts(placed: Placed, *, turn: float | None) -> Iterator[str]:
     together: dict[str, list[str]] = {"start": [], "end": [], "middle": []}
-    for text in laid.texts:
+    for text, down in ((text, down) for block, down in placed for text in block.texts):
         x, anchor = (text.x, text.anchor) if turn is None else (turn - text.x, OTHER[text.anchor])
         bold = ' font-weight="700"' if text.is_bold else ""
-        together[anchor].append(f'<text x="{x:.0f}" y="{text.y:.0f}"{bold}>{html.escape(text.says)}</text>')
+        together[anchor].append(f'<text x="{x:.0f}" y="{text.y + down:.0f}"{bold}>{html.escape(text.says)}</text>')
     for anchor, texts in together.items():
         yield f'<g text-anchor="{anchor}">{"".join(texts)}</g>'
 

@@ -1,6 +1,7 @@
 """What a prescription implies, per foot and left against right: weight, heights, stiffness, sizes to cut. Pure."""
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 from cases.prescriptions.implied.cuts import cuts_told
 from cases.prescriptions.implied.figures import ImpliedFigures, Modulus, Promised, Stock, Workshop
@@ -43,8 +44,9 @@ def implied_of(shoes: Mapping[Side, Shoe], *, workshop: Workshop, promised: Prom
     return Implied(feet, cannot)
 
 
+@lru_cache(maxsize=64)
 def of_foot(shoe: Shoe, *, workshop: Workshop, promised: Promised = NOTHING_PROMISED) -> OfFoot:
-    """One foot's figures. Raises `BadInput` where the form cannot be drawn."""
+    """One foot's figures, kept while the other one is written on. Raises `BadInput` where the form cannot be drawn."""
     weight = weight_of_shoe(shoe, densities=workshop.stock.densities, figures=workshop.weight)
     heights, rocker = heights_told(shoe, promised)
     forepart, labels = forepart_told(shoe, workshop)

@@ -23,8 +23,8 @@ class Modulus:
 class Stock:
     """The workshop's materials by name: what they weigh, and how stiff they are where that is known."""
 
-    densities: Mapping[str, Density]
-    moduli: Mapping[str, Modulus] = field(default_factory=dict)
+    densities: Mapping[str, Density] = field(hash=False)
+    moduli: Mapping[str, Modulus] = field(default_factory=dict, hash=False)
 
 
 @dataclass(frozen=True)

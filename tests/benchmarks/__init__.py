@@ -1,0 +1,1 @@
+"""Speeds that are measured by hand: each prints JSON. No test waits on a clock."""
