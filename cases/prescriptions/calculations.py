@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from cases.prescriptions import raises, rigidity, rocker, weight
+from cases.prescriptions.calculations_of_parts import CUTS, HEIGHTS
 from cases.prescriptions.rigidity import Layer, Ply
 from shared.calculations import BadInput, Calculation, Input, Kind, Output, Worked
 
@@ -292,4 +293,6 @@ CALCULATIONS: tuple[Calculation, ...] = (
         source=raises.ARITHMETIC,
         work=_wedge_height,
     ),
+    *HEIGHTS,
+    *CUTS,
 )

@@ -67,6 +67,30 @@ def test_a_raise_is_counted_where_it_is_prescribed() -> None:
     assert (result("joint_height", raised), result("toe_height", raised)) == ("20 mm", "14 mm")
 
 
+@pytest.mark.parametrize(
+    ("changes", "heel", "joint", "sole_and_heel"),
+    [
+        ({"height_raise": {"on_sole_heel_mm": 22, "on_sole_ball_mm": 18}}, "54 mm", "28 mm", "28.0 mm"),
+        ({"height_raise": {"in_shoe_heel_mm": 8}}, "40 mm", "10 mm", "28.0 mm"),
+        ({"heel": {"height_mm": 30}}, "40 mm", "10 mm", "36.0 mm"),
+    ],
+)
+def test_the_heel_stands_on_the_layers_that_are_prescribed(
+    changes: dict[str, Any], heel: str, joint: str, sole_and_heel: str
+) -> None:
+    """Insole 4.2, sole 6, heel 22: 4.2 + 22 + 6 + 22 = 54.2 over a joint at 4.2 + 18 + 6; 8 + 32.2; 4.2 + 6 + 30."""
+    shoe = a_shoe(**changes)
+    assert (
+        result("heel_height", shoe),
+        result("joint_height", shoe),
+        behind("heel_height", "Sole and heel", shoe),
+    ) == (
+        heel,
+        joint,
+        sole_and_heel,
+    )
+
+
 def test_the_pitch_is_heel_over_joint_in_mm_and_degrees() -> None:
     """arctan(22 / 205) = 6.1°."""
     assert result("pitch") == "22 mm, 6° (the last's 22 mm, 6°)"

@@ -41,13 +41,15 @@ def closed_line(kind: LineKind, polygon: shapely.Polygon, words: str = "") -> Li
 
 def crossings(outline: Points, through: tuple[float, float], along: tuple[float, float]) -> Points:
     """Where a closed line crosses a straight one, in the order in which it runs. Shape (n, 2), n even."""
-    (u, v), (to_u, to_v) = through, along
-    away = (outline[:, 0] - u) * to_v - (outline[:, 1] - v) * to_u
-    found = np.flatnonzero((away >= 0) != (np.append(away[1:], away[0]) >= 0))
-    after = (found + 1) % len(outline)
-    part = away[found] / (away[found] - away[after])
-    points: Points = outline[found] + part[:, None] * (outline[after] - outline[found])
-    return points[np.argsort(points[:, 0] * to_u + points[:, 1] * to_v)]
+    closed = np.concatenate([outline, outline[:1]])
+    to_u, to_v = along
+    away = closed @ (to_v, -to_u) - (through[0] * to_v - through[1] * to_u)
+    beyond = away >= 0
+    found = (beyond[1:] != beyond[:-1]).nonzero()[0]
+    here, after = closed[found], closed[found + 1]
+    part = away[found] / (away[found] - away[found + 1])
+    points: Points = here + part[:, None] * (after - here)
+    return points[(points @ along).argsort()]
 
 
 ACROSS, ALONG = (1.0, 0.0), (0.0, 1.0)

@@ -4,15 +4,22 @@ import numpy as np
 
 from cases.prescriptions.cut_away.bottom import carbon_zone, scoured_zone, shank_ends
 from cases.prescriptions.cut_away.shell import WALL_MM, back_height, puff_length, reach_of
+from cases.prescriptions.cut_sizes import (
+    Piece,
+    carbon_piece,
+    insole_piece,
+    puff_piece,
+    shank_piece,
+    stiffener_piece,
+    wall_puff_piece,
+    zone_piece,
+)
 from cases.prescriptions.implied.figures import Workshop
 from cases.prescriptions.implied.told import Told
 from cases.prescriptions.shoe import Shoe
 from cases.prescriptions.weight_of_shoe import Plan
 from shared.sides import Edge
-from shared.workings import Status, Workings
 
-STARTING_PIECE = "A starting piece: wet leather moves by 3 to 8 % (from memory), so it is trimmed on the last."
-SIZES = "geometry of the last's outline; margins are workshop settings, common practice, no source"
 RIM_MM = 11.0
 
 
@@ -20,8 +27,8 @@ def cuts_told(shoe: Shoe, workshop: Workshop) -> dict[str, Told]:
     """Every part that is cut, by its key."""
     plan = Plan.of(shoe)
     return {
-        key: told
-        for key, told in (
+        key: Told(piece.workings)
+        for key, piece in (
             ("cut_stiffener", _stiffener(shoe, workshop)),
             ("cut_puff", _puff(shoe, plan, workshop)),
             ("cut_insole", _insole(shoe, plan, workshop)),
@@ -29,139 +36,96 @@ def cuts_told(shoe: Shoe, workshop: Workshop) -> dict[str, Told]:
             ("cut_shank", _shank(shoe)),
             ("cut_carbon", _carbon(shoe, plan, workshop)),
         )
-        if told is not None
+        if piece is not None
     }
 
 
-def _stiffener(shoe: Shoe, workshop: Workshop) -> Told | None:
+def _stiffener(shoe: Shoe, workshop: Workshop) -> Piece | None:
     reaches = {edge: reach_of(shoe, edge) for edge in Edge}
     if shoe.stiffener is None or not sum(reaches.values()):
         return None
-    margin = workshop.weight.stiffener_margin_mm
-    high = back_height(shoe) + margin
-    given = (
-        *((f"Reach {edge.value}", f"{mm:.0f} mm") for edge, mm in reaches.items()),
-        ("Back height", f"{back_height(shoe):.0f} mm"),
-        ("Lasting margin", f"{margin:g} mm"),
-    )
-    return _told(
-        "stiffener", sum(reaches.values()), high, "both reaches along the feather edge × (back height + margin)", given
+    return stiffener_piece(
+        medial_reach_mm=reaches[Edge.MEDIAL],
+        lateral_reach_mm=reaches[Edge.LATERAL],
+        back_height_mm=back_height(shoe),
+        margin_mm=workshop.weight.stiffener_margin_mm,
     )
 
 
-def _puff(shoe: Shoe, plan: Plan, workshop: Workshop) -> Told | None:
+def _puff(shoe: Shoe, plan: Plan, workshop: Workshop) -> Piece | None:
     long, puff, margin = puff_length(shoe), shoe.toe_puff, workshop.figures.puff_margin_mm
     if puff is None or not long or puff.kind == "steel":
         return None
     length = shoe.form.length_mm
     if puff.kind == "wall":
-        wall, fade = puff.wall_height_mm or WALL_MM, workshop.figures.puff_wall_fade_mm
-        edge = plan.edge_mm(length - long, length)
-        given = (
-            ("Round the toe", f"{edge:.0f} mm"),
-            ("Wall", f"{wall:g} mm, then to nothing over {fade:g} mm"),
-            ("Margin", f"{margin:g} mm"),
+        return wall_puff_piece(
+            round_the_toe_mm=plan.edge_mm(length - long, length),
+            wall_mm=puff.wall_height_mm or WALL_MM,
+            fade_mm=workshop.figures.puff_wall_fade_mm,
+            margin_mm=margin,
         )
-        return _told("toe puff, wall", edge, wall + fade + margin, "round the toe × (wall + its fade + margin)", given)
     joint = shoe.form.girths_mm.get("joint", 2.5 * shoe.form.joint_width_mm)
     at = length - long
     girth = float(
         np.interp(at, [shoe.form.heel_to_joint_mm, 0.93 * length, length], [joint, 0.62 * joint, 0.25 * joint])
     )
-    across = girth - float(np.interp(at, plan.x, plan.width)) + 2 * margin
-    given = (
-        ("Length on the last", f"{long:.0f} mm"),
-        ("Over the toes at its back edge", f"{across - 2 * margin:.0f} mm"),
-        ("Margin", f"{margin:g} mm all round the toe"),
-    )
-    return _told("toe puff", long + margin, across, "(length + margin) × (over the toes + a margin each side)", given)
+    across = girth - float(np.interp(at, plan.x, plan.width))
+    return puff_piece(length_mm=long, over_toes_mm=max(across, 0.0), margin_mm=margin)
 
 
-def _insole(shoe: Shoe, plan: Plan, workshop: Workshop) -> Told | None:
+def _insole(shoe: Shoe, plan: Plan, workshop: Workshop) -> Piece | None:
     insole = shoe.insole
     if insole is None:
         return None
-    over = workshop.figures.insole_cut_oversize_mm
-    turned = {
-        "medial": insole.turn_up_medial_mm or 0,
-        "lateral": insole.turn_up_lateral_mm or 0,
-        "heel": insole.turn_up_heel_mm or 0,
-    }
-    broad = float(plan.width.max())
-    given = (
-        ("Finished", f"{shoe.form.length_mm:.0f} × {broad:.0f} mm"),
-        ("Oversize", f"{over:g} mm all round"),
-        *((f"Turned up, {place}", f"{mm:g} mm") for place, mm in turned.items() if mm),
-    )
-    return _told(
-        "insole",
-        shoe.form.length_mm + 2 * over + turned["heel"],
-        broad + 2 * over + turned["medial"] + turned["lateral"],
-        "finished + oversize all round + what is turned up",
-        given,
+    return insole_piece(
+        length_mm=shoe.form.length_mm,
+        width_mm=float(plan.width.max()),
+        oversize_mm=workshop.figures.insole_cut_oversize_mm,
+        turn_up_medial_mm=insole.turn_up_medial_mm or 0.0,
+        turn_up_lateral_mm=insole.turn_up_lateral_mm or 0.0,
+        turn_up_heel_mm=insole.turn_up_heel_mm or 0.0,
     )
 
 
-def _cushion(shoe: Shoe, plan: Plan) -> Told | None:
+def _cushion(shoe: Shoe, plan: Plan) -> Piece | None:
     insole = shoe.insole
     if insole is None or insole.scoured_to_mm is None:
         return None
     start, end = scoured_zone(shoe)
-    rim = RIM_MM if insole.scoured_rim_mm is None else insole.scoured_rim_mm
-    broad = plan.broadest_mm(start, end) - 2 * rim
-    given = (
-        ("From the back of the heel", f"{start:.0f} to {end:.0f} mm"),
-        ("Rim left", f"{rim:g} mm"),
-        ("Scoured to", f"{insole.scoured_to_mm:g} mm"),
-    )
-    return _told(
-        "scoured zone and its cushion", end - start, broad, "length of the zone × (width − a rim each side)", given
+    return zone_piece(
+        start_mm=max(start, 0.0),
+        end_mm=max(end, 0.0),
+        width_mm=plan.broadest_mm(start, end),
+        rim_mm=RIM_MM if insole.scoured_rim_mm is None else insole.scoured_rim_mm,
+        scoured_to_mm=insole.scoured_to_mm,
     )
 
 
-def _shank(shoe: Shoe) -> Told | None:
+def _shank(shoe: Shoe) -> Piece | None:
     shank = shoe.shank
     if shank is None:
         return None
     rear, front = shank_ends(shoe)
-    given = (
-        ("Heel to joint", f"{shoe.form.heel_to_joint_mm:.0f} mm"),
-        ("Ahead of the back of the seat", f"{rear:.0f} mm"),
-        ("Behind the joint", f"{shank.front_end_behind_joint_mm:g} mm"),
-        ("Thickness", f"{shank.thickness_mm:g} mm"),
+    return shank_piece(
+        heel_to_joint_mm=shoe.form.heel_to_joint_mm,
+        rear_end_in_seat_mm=rear,
+        front_end_behind_joint_mm=shoe.form.heel_to_joint_mm - front,
+        width_mm=shank.width_mm,
+        thickness_mm=shank.thickness_mm,
+        count=shank.count,
     )
-    words = f"{shank.count:.0f} of " if shank.count > 1 else ""
-    return _told("shank", front - rear, shank.width_mm, "heel to joint − both ends × width", given, words=words)
 
 
-def _carbon(shoe: Shoe, plan: Plan, workshop: Workshop) -> Told | None:
+def _carbon(shoe: Shoe, plan: Plan, workshop: Workshop) -> Piece | None:
     carbon = shoe.carbon_zone
     if carbon is None:
         return None
     start, end = carbon_zone(shoe)
-    inside = workshop.figures.carbon_edge_in_mm
-    given = (
-        ("From the back of the heel", f"{start:.0f} to {end:.0f} mm"),
-        ("Short of the feather edge", f"{inside:g} mm"),
-        ("Overlap on the shank", f"{carbon.overlap_on_shank_mm:g} mm"),
+    return carbon_piece(
+        start_mm=max(start, 0.0),
+        end_mm=max(end, 0.0),
+        width_mm=plan.broadest_mm(start, end),
+        edge_mm=workshop.figures.carbon_edge_in_mm,
+        plies=carbon.plies,
+        overlap_on_shank_mm=carbon.overlap_on_shank_mm,
     )
-    words = f"{carbon.plies:.0f} plies of "
-    broad = plan.broadest_mm(start, end) - 2 * inside
-    return _told(
-        "carbon zone, largest ply", end - start, broad, "length of the zone × (width − both edges)", given, words=words
-    )
-
-
-def _told(
-    name: str, long: float, broad: float, formula: str, given: tuple[tuple[str, str], ...], *, words: str = ""
-) -> Told:
-    sheet = Workings(
-        name=f"{name}, to cut",
-        result=f"{words}{max(long, 0):.0f} × {max(broad, 0):.0f} mm",
-        formula=formula,
-        inputs=given,
-        source=SIZES,
-        status=Status.GEOMETRY,
-        cautions=(STARTING_PIECE,),
-    )
-    return Told(sheet)

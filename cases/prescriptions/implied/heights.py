@@ -1,11 +1,12 @@
 """How high the foot stands, how steep, and what the sole of a rocker comes to: read off the layers that are drawn."""
 
-import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
 from cases.prescriptions.cut_away.stack import Stack, sole_thickness, stack_of
+from cases.prescriptions.heights import Pitch, pitch_of
 from cases.prescriptions.implied.figures import Promised
 from cases.prescriptions.implied.told import Line, Told
 from cases.prescriptions.raises import ARITHMETIC as PARTS
@@ -24,8 +25,9 @@ NEARLY_NOTHING_MM = 0.25
 def heights_told(shoe: Shoe, promised: Promised) -> tuple[dict[str, Told], Line | None]:
     """Heights, pitch, raise and rocker by their keys, and the rocker's profile. Raises `BadInput`."""
     stack = stack_of(shoe, Edge.MEDIAL)
+    pitch = _pitch(shoe)
     told = {f"{place}_height": each for place, each in _heights(shoe, stack, promised)}
-    told["pitch"] = _pitch(shoe)
+    told["pitch"] = Told(pitch.workings)
     told |= _raise(shoe)
     if shoe.rocker is None:
         return told, None
@@ -40,15 +42,16 @@ def _heights(shoe: Shoe, stack: Stack, promised: Promised) -> Iterator[tuple[str
             stack.at(x, line)
             for line in (stack.last_bottom, stack.foot_bed, stack.under_insole, stack.over_sole, stack.under_sole)
         )
+        sole = ("Sole and heel", _sole_and_heel(shoe)) if place == "heel" else ("Sole", over - under)
         layers = (
             ("Raise in the shoe", bottom - bed),
             ("Insole", bed - insole),
             ("Raise on the sole", insole - over),
-            ("Sole and heel" if place == "heel" else "Sole", over - under),
+            sole,
         )
         sheet = Workings(
             name=f"height under the {place}",
-            result=f"{bottom - under:.0f} mm",
+            result=f"{sum(mm for _, mm in layers):.0f} mm",
             formula="raise in the shoe + insole + raise on the sole + sole",
             inputs=tuple((words, f"{mm:.1f} mm") for words, mm in layers if mm >= NEARLY_NOTHING_MM),
             source=DRAWN,
@@ -58,6 +61,14 @@ def _heights(shoe: Shoe, stack: Stack, promised: Promised) -> Iterator[tuple[str
         yield place, Told(sheet, passed=_heel_passed(shoe, promised) if place == "heel" else "")
 
 
+def _sole_and_heel(shoe: Shoe) -> float:
+    """At the back of the heel, as prescribed. The drawing keeps the last as it was made: its heel is what is left."""
+    flat = stack_of(replace(shoe, height_raise=None), Edge.MEDIAL)
+    heel = shoe.heel.height_mm if shoe.heel else None
+    beyond = 0.0 if heel is None else heel - shoe.form.heel_height_mm
+    return flat.at(0.0, flat.over_sole) - flat.at(0.0, flat.under_sole) + beyond
+
+
 def _heel_passed(shoe: Shoe, promised: Promised) -> str:
     heel, limit = shoe.heel.height_mm if shoe.heel else None, promised.heel_limit_mm
     if heel is None or limit is None or heel <= limit:
@@ -65,30 +76,18 @@ def _heel_passed(shoe: Shoe, promised: Promised) -> str:
     return f"heel {heel:g} mm passes the {limit:g} mm that the client was promised"
 
 
-def _pitch(shoe: Shoe) -> Told:
+def _pitch(shoe: Shoe) -> Pitch:
     """The prescribed heel, else the last's, and what the raise adds, over the way from heel to joint."""
     form, raised = shoe.form, shoe.height_raise
     heel = shoe.heel.height_mm if shoe.heel and shoe.heel.height_mm is not None else form.heel_height_mm
-    added = 0.0
-    if raised:
-        added = (raised.in_shoe_heel_mm or 0) + (raised.on_sole_heel_mm or 0) - (raised.on_sole_ball_mm or 0)
-    pitch = heel + added
-    now, last = (math.degrees(math.atan2(mm, form.heel_to_joint_mm)) for mm in (pitch, form.heel_height_mm))
-    sheet = Workings(
-        name="pitch",
-        result=f"{pitch:.0f} mm, {now:.0f}° (the last's {form.heel_height_mm:.0f} mm, {last:.0f}°)",
-        formula="arctan((heel + what the raise adds at the heel over the joint) / heel to joint)",
-        inputs=(
-            ("Heel", f"{heel:g} mm"),
-            ("Added by the raise", f"{added:g} mm"),
-            ("Heel to joint", f"{form.heel_to_joint_mm:.0f} mm"),
-            ("Against the last", f"{pitch - form.heel_height_mm:+.0f} mm, {now - last:+.1f}°"),
-        ),
-        source=PARTS,
-        status=Status.GEOMETRY,
-        cautions=(MEASURE_AGAIN,),
+    return pitch_of(
+        heel_mm=heel,
+        heel_to_joint_mm=form.heel_to_joint_mm,
+        last_heel_mm=form.heel_height_mm,
+        in_shoe_heel_mm=(raised.in_shoe_heel_mm if raised else None) or 0.0,
+        on_sole_heel_mm=(raised.on_sole_heel_mm if raised else None) or 0.0,
+        on_sole_ball_mm=(raised.on_sole_ball_mm if raised else None) or 0.0,
     )
-    return Told(sheet)
 
 
 def _raise(shoe: Shoe) -> dict[str, Told]:
