@@ -105,9 +105,11 @@ def _turned_high(shoe: Shoe, given: Insole, edge: Edge, x: Points) -> Points:
     start, end = turned_up(shoe, edge)
     beside = (given.turn_up_medial_mm if edge == Edge.MEDIAL else given.turn_up_lateral_mm) or 0.0
     behind = given.turn_up_heel_mm or 0.0
-    side = beside * _ramp(x - start) * _ramp(end - x)
+    if beside and behind:
+        meet = _ramp(x - start + RAMP_INSIDE_MM - RAMP_MM / 2)
+        return (behind * (1 - meet) + beside * meet) * _ramp(end - x)
     heel = behind * _ramp(HEEL_TURNED_TO * shoe.form.length_mm - x)
-    return np.minimum(side + heel, max(beside, behind))
+    return heel + beside * _ramp(x - start) * _ramp(end - x)
 
 
 def _ramp(within_mm: Points) -> Points:

@@ -119,9 +119,10 @@ def sock(shoe: Shoe) -> shapely.Polygon:
     return outline if end >= shoe.form.length_mm else behind_joint(shoe, outline, shoe.form.heel_to_joint_mm - end)
 
 
-def rounded_front(zone: shapely.Polygon, end: float) -> shapely.Polygon:
-    """What of a zone lies behind a place along the foot, with the corners there rounded."""
-    cut = across(zone, -FAR_MM, end)
+@lru_cache(maxsize=512)
+def _to_a_round_front(shape: PlanShape, rim_mm: float, start: float, end: float) -> shapely.Polygon:
+    """Between two places along the foot, the corners at the front rounded."""
+    cut = across(_inside(shape, rim_mm), start, end)
     rounded = across(cut, end - 4 * FRONT_ROUND_MM, FAR_MM).buffer(-FRONT_ROUND_MM).buffer(FRONT_ROUND_MM)
     return largest(across(cut, -FAR_MM, end - 2 * FRONT_ROUND_MM).union(rounded))
 
@@ -131,7 +132,8 @@ def scoured(shoe: Shoe) -> shapely.Polygon:
     rim = shoe.insole.scoured_rim_mm if shoe.insole else None
     start, end = scoured_zone(shoe)
     behind = start - shoe.form.heel_to_joint_mm
-    zone = rounded_front(inside(shoe, SCOURED_RIM_MM if rim is None else rim), end)
+    rim = SCOURED_RIM_MM if rim is None else rim
+    zone = _to_a_round_front(shoe.form.plan_shape, rim, -FAR_MM, end)
     return ahead_of_joint(shoe, zone, behind)
 
 
@@ -142,7 +144,8 @@ def doubled(shoe: Shoe, *, behind_joint_mm: float = DOUBLED_ENDS_MM) -> shapely.
 
 def full_cushion(shoe: Shoe) -> shapely.Polygon:
     _, end = CUSHION_FROM_TO["full"]
-    return rounded_front(inside(shoe, FULL_CUSHION_INSIDE_MM), end * shoe.form.length_mm)
+    end *= shoe.form.length_mm
+    return _to_a_round_front(shoe.form.plan_shape, FULL_CUSHION_INSIDE_MM, -FAR_MM, end)
 
 
 def heel_cushion(shoe: Shoe, *, diameter_mm: float = HEEL_CUSHION_MM) -> shapely.Polygon:
@@ -202,7 +205,7 @@ def shanks(shoe: Shoe) -> tuple[shapely.Polygon, ...]:
 def carbon(shoe: Shoe, *, edge_in_mm: float = CARBON_INSIDE_MM, step_mm: float = 0.0) -> shapely.Polygon:
     """The carbon zone; `step_mm` takes so much off each of its ends."""
     start, end = carbon_zone(shoe)
-    return rounded_front(across(inside(shoe, edge_in_mm), start + step_mm, FAR_MM), end - step_mm)
+    return _to_a_round_front(shoe.form.plan_shape, edge_in_mm, start + step_mm, end - step_mm)
 
 
 def toe_prop(shoe: Shoe) -> shapely.Polygon:
