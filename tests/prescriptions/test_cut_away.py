@@ -225,7 +225,7 @@ def test_every_part_is_called_by_name_with_its_measures() -> None:
     assert {
         "medial reach medium 133 mm",
         "lateral reach medium 116 mm",
-        "toe puff 57 mm",
+        "toe puff standard 57 mm, depth + 6",
         "scoured to 0.5 mm",
         "bar 6 mm high, crest 8 mm behind the joint".replace("8 mm", "8"),
         "carbon 5 plies, from seat front, ends 12 before the toe",

@@ -184,7 +184,7 @@ def charcot() -> Pair:
         right_last,
         stiffener=stiffener(right_last, "long", "long", back_mm=BOOT_BACK_MM, ankle_high="both", above_malleolus_mm=30),
         toe_puff=puff(right_last, "none"),
-        insole=blocked(thickness_mm=6),
+        insole=blocked(thickness_mm=6, hollowed_beneath="under the cuboid"),
         carbon_zone=carbon(6),
         flares=(Flare("medial", 5), Flare("lateral", 5)),
         **common,
@@ -246,7 +246,7 @@ def foot_drop() -> Pair:
         stiffener=stiffener(right_last, "short", "short", back_mm=BOOT_BACK_MM),
         toe_puff=puff(right_last, "light"),
         insole=insole(),
-        sole={**sole, "toe_spring_extra_mm": 4},
+        sole={**sole, "toe_spring_extra_mm": 4, "leading_edge": "smooth, rounded"},
         heel={"height_mm": 18},
     )
     return pair(left, right)

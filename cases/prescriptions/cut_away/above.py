@@ -43,8 +43,6 @@ from shared.sides import Edge
 STIFFENER_BAND_MM = 6.0
 """How broad the stiffener's edge is drawn."""
 TURN_UP_BAND_MM = 9.0
-REACH_BESIDE_MM = 4.0
-"""How far outside the edge the line of a reach is drawn."""
 
 
 def view_from_above(shoe: Shoe) -> View:
@@ -117,7 +115,7 @@ def _zones(shoe: Shoe) -> Iterator[tuple[str, str, shapely.Polygon]]:
 
 
 def _lines(shoe: Shoe) -> Iterator[Shape]:
-    """Joint line, apex line, front of the heel, and how far each reach goes along the edge."""
+    """Joint line, apex line, front of sock and heel."""
     form, outline = shoe.form, shoe.form.outline
     yield Shape("joint line", "", _up(np.array([outline.medial_joint, outline.lateral_joint])), is_open=True)
     if shoe.rocker:
@@ -128,12 +126,6 @@ def _lines(shoe: Shoe) -> Iterator[Shape]:
         half = 0.40 * form.heel_width_mm
         ends = [(BREAST_AT * form.length_mm + extended_heel(shoe, edge), half * sign) for edge, sign in SIGNS]
         yield Shape("breast line", "heel", _up(np.array(ends)), is_open=True)
-    for edge in Edge:
-        if (reach := reach_of(shoe, edge)) > 0:
-            line = edge_band(shoe, edge, 0.0, reach, broad=-REACH_BESIDE_MM)
-            beside = line[len(line) // 2 :]
-            end = line[len(line) // 2 - 1]
-            yield Shape("reach", "stiffener", _up(np.concatenate([[end], beside])), is_open=True)
 
 
 def _dimensions(shoe: Shoe) -> Iterator[Dimension]:

@@ -77,10 +77,13 @@ def _under_the_seat(
     wide = STANDS_AT * half
     sole = sole_thickness(shoe)
     over = under - _raise_at_heel(shoe)
-    if shoe.insole and seat - under > 0.2:
-        yield Shape("insole", "insole", np.array([(-wide, seat), (wide, seat), (wide, under), (-wide, under)]))
+    bed = seat - _lift_in_the_shoe(shoe)
+    if seat - bed > 0.4:
+        yield Shape("raise", "height_raise", _slab(wide, seat, bed))
+    if shoe.insole and bed - under > 0.2:
+        yield Shape("insole", "insole", _slab(wide, bed, under))
     if under - over > 0.4:
-        yield Shape("raise", "height_raise", np.array([(-wide, under), (wide, under), (wide, over), (-wide, over)]))
+        yield Shape("raise", "height_raise", _slab(wide, under, over))
     medial, lateral = (wide + flares.get(edge, 0.0) for edge in (Edge.MEDIAL, Edge.LATERAL))
     bottom = max(over - sole, 0.0) if shoe.heel else 0.0
     if shoe.sole:
@@ -111,6 +114,14 @@ def _tilts(shoe: Shoe, *, half: float, seat: float, over: float) -> Iterator[Sha
 
 def _raise_at_heel(shoe: Shoe) -> float:
     return (shoe.height_raise.on_sole_heel_mm or 0.0) if shoe.height_raise else 0.0
+
+
+def _slab(half: float, top: float, low: float) -> Points:
+    return np.array([(-half, top), (half, top), (half, low), (-half, low)])
+
+
+def _lift_in_the_shoe(shoe: Shoe) -> float:
+    return (shoe.height_raise.in_shoe_heel_mm or 0.0) if shoe.height_raise else 0.0
 
 
 def _rear_posting(shoe: Shoe) -> list[tuple[Edge, float]]:
@@ -157,7 +168,7 @@ def _calls(shoe: Shoe, *, half: float, seat: float, under: float) -> Iterator[Ca
     for relief in shoe.reliefs:
         place = relief_edge(relief)
         if place is None:
-            at = (0.0, seat + relief_height(shoe, relief) - relief.height_mm / 2)
+            at = (0.4 * relief.width_mm, seat + relief_height(shoe, relief))
             yield Call("reliefs", at, relief_words(relief), Zone.BESIDE)
     for edge, degrees in _rear_posting(shoe):
         yield Call(

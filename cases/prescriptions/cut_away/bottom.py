@@ -59,7 +59,7 @@ def under_the_foot(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
         yield Shape("raise", "height_raise", band(x[lifted], stack.last_bottom[lifted], stack.foot_bed[lifted]))
     for wedge in shoe.wedges:
         if wedge.edge == edge.value:
-            along = places(shoe, stack, *(part * shoe.form.length_mm for part in WEDGE_FROM_TO[wedge.place]))
+            along = places(stack, *(part * shoe.form.length_mm for part in WEDGE_FROM_TO[wedge.place]))
             top = line(along, stack, stack.over_sole)
             yield Shape("wedge", "wedges", band(along, top, top - wedge.height_mm))
 
@@ -68,17 +68,18 @@ def in_the_bottom(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
     """What lies in, on or under the insole."""
     length, joint, insole = shoe.form.length_mm, shoe.form.heel_to_joint_mm, shoe.insole
     if insole and insole.rear_doubled_mm:
-        x = places(shoe, stack, DOUBLED_FROM * length, joint - DOUBLED_ENDS_MM)
+        x = places(stack, DOUBLED_FROM * length, joint - DOUBLED_ENDS_MM)
         under = line(x, stack, stack.under_insole)
         yield Shape("doubled", "insole", band(x, under, under - insole.rear_doubled_mm))
     if insole:
         yield from _on_the_insole(shoe, stack, edge)
     for cushion in shoe.cushions:
         if cushion.place in CUSHION_FROM_TO:
-            x = places(shoe, stack, *(part * length for part in CUSHION_FROM_TO[cushion.place]))
-            top = line(x, stack, stack.foot_bed)
+            # On the insole: it takes of the room for the foot.
+            x = places(stack, *(part * length for part in CUSHION_FROM_TO[cushion.place]))
+            top = line(x, stack, stack.foot_bed) + cushion.thickness_mm
         else:
-            x = places(shoe, stack, *scoured_zone(shoe))
+            x = places(stack, *scoured_zone(shoe))
             top = line(x, stack, stack.under_insole) + min(cushion.thickness_mm, 2.5)
         yield Shape("cushion", "cushions", band(x, top, top - cushion.thickness_mm))
     for support in shoe.metatarsal_supports:
@@ -87,11 +88,11 @@ def in_the_bottom(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
     if shoe.toe_prop:
         yield Shape("toe prop", "toe_prop", _hump(*toe_prop_zone(shoe), high=shoe.toe_prop.height_mm, stack=stack))
     if shoe.shank:
-        x = places(shoe, stack, *shank_ends(shoe))
+        x = places(stack, *shank_ends(shoe))
         top = line(x, stack, stack.under_insole)
         yield Shape("shank", "shank", band(x, top, top - max(shoe.shank.thickness_mm, 1.6)))
     if shoe.carbon_zone:
-        x = places(shoe, stack, *carbon_zone(shoe))
+        x = places(stack, *carbon_zone(shoe))
         top = line(x, stack, stack.under_insole) - (1.6 if shoe.shank else 0.0)
         yield Shape("carbon", "carbon_zone", band(x, top, top - max(CARBON_MM_A_PLY * shoe.carbon_zone.plies, 2.0)))
 
@@ -107,7 +108,7 @@ def _on_the_insole(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
     beside = turned_up_mm(shoe, edge)
     for high, (start, end) in ((beside, turn_up_zone(shoe)), (insole.turn_up_heel_mm, (0.0, 0.22 * length))):
         if high:
-            x = places(shoe, stack, start, end)
+            x = places(stack, start, end)
             rise = (
                 np.sin(np.clip((x - start) / (end - start), 0, 1) * np.pi) ** 0.5
                 if start
@@ -217,10 +218,10 @@ def scoured_zone(shoe: Shoe) -> tuple[float, float]:
     )
 
 
-def places(shoe: Shoe, stack: Stack, start: float, end: float) -> Points:
+def places(stack: Stack, start: float, end: float) -> Points:
     """The places along the shoe between two, both among them."""
     x = stack.x
-    start, end = (min(max(each, 0.0), shoe.form.length_mm) for each in (start, end))
+    start, end = (float(min(max(each, x[0]), x[-1])) for each in (start, end))
     return np.concatenate([[start], x[(x > start) & (x < end)], [end]])
 
 

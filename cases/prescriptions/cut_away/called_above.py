@@ -15,14 +15,13 @@ from cases.prescriptions.cut_away.edges import (
     sock_ends,
 )
 from cases.prescriptions.cut_away.sheet import Call, Zone, figure, mm, said
-from cases.prescriptions.cut_away.shell import puff_length, reach_of
+from cases.prescriptions.cut_away.shell import reach_of
 from cases.prescriptions.shoe import Shoe
 from shared.sides import Edge
 
 
 def calls_above(shoe: Shoe) -> Iterator[Call]:
     """What the parts in the plan are; each call ends on its part."""
-    length = shoe.form.length_mm
     for edge, sign in SIGNS:
         if reach := reach_of(shoe, edge):
             x, y = along(shoe, edge, 0.75 * reach)
@@ -34,11 +33,6 @@ def calls_above(shoe: Shoe) -> Iterator[Call]:
             start, end = plan.turned_up(shoe, edge)
             x, y = place_at(shoe, edge, 0.35 * start + 0.65 * end)
             yield Call("insole", (y - sign * 7, x), f"turned up {edge.value} {mm(high)}", Zone.BESIDE)
-    if long := puff_length(shoe):
-        _, y = place_at(shoe, Edge.MEDIAL, length - 0.5 * long)
-        given = shoe.toe_puff.length_mm if shoe.toe_puff else None
-        words = "toe puff " + (mm(given) if given else "(mm not said)")
-        yield Call("toe_puff", (0.75 * y, length - 0.5 * long), words, Zone.BESIDE)
     if shoe.toe_prop:
         prop = shoe.toe_prop
         toes = f"toe{'s' if prop.first_toe < prop.last_toe else ''} {prop.toes}"

@@ -30,6 +30,7 @@ KINDS: dict[str, Filling] = {
     "insole": Filling("insole", "#C2AA86", (5, 2.4, _lined("M0 1.2H2.5", 0.4))),
     "doubled": Filling("rear doubled", "#E2D5BF", (3, 3, _lined("M0 .7H3M0 2.2H3", 0.5))),
     "turned up": Filling("insole turned up", "#D9C7A6", (3, 5, _lined("M1.5 0V5", 0.8))),
+    "collar": Filling("padded collar", "#FFFFFF", (5, 5, _lined("M0 2.5q1.2-2 2.5 0t2.5 0", 0.5))),
     "inlay": Filling("room for an inlay", "#FFFFFF", stroke=0.6, dashes="2 1"),
     "posting": Filling("posting", "#FFFFFF", (4, 4, _lined("M2 0V4M0 2H4", 0.5))),
     "scoured": Filling("scoured", "#FFFFFF", (5, 5, _lined("M2.5 1.5V3.5M1.5 2.5H3.5", 0.5))),
@@ -49,7 +50,6 @@ KINDS: dict[str, Filling] = {
     "apex line": Filling("apex of the rocker", stroke=0.9, dashes="6 2 1 2"),
     "breast line": Filling("front of the heel", stroke=0.6, dashes="1.5 1.5"),
     "sock": Filling("sock", stroke=1.1, dashes=".8 1.4"),
-    "reach": Filling("reach along the feather edge", stroke=1.2),
     "ground": Filling("", stroke=0.5),
 }
 """In the order in which the key names them."""

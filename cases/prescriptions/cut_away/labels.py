@@ -3,11 +3,14 @@
 Widths are in em, so that they hold for any size of type; places and rooms in units of the page.
 """
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
+WHOLE = re.compile(r"(?<!×)(?<!\+) (?!mm\b|×|\+|/|\d)")
+"""Where a line may be broken."""
 _NARROW, _WIDE = "iljtf.,:;'|()/ ", "mw%▲"
 ROW = 1.16
 """From one line of words to the next, in em."""
@@ -26,14 +29,23 @@ def em_of(words: str) -> float:
 
 @lru_cache(maxsize=4096)
 def broken(words: str, room_em: float) -> tuple[str, ...]:
-    """The words in lines that fit the room; a word longer than it stands alone."""
+    """The words in lines that fit the room: a figure stays with its word and its unit, a word longer than the room is cut."""
     lines: list[str] = []
-    for word in words.split():
+    for word in (part for whole in WHOLE.split(words) for part in _cut(whole, room_em)):
         if lines and em_of(f"{lines[-1]} {word}") <= room_em:
             lines[-1] = f"{lines[-1]} {word}"
         else:
             lines.append(word)
     return tuple(lines)
+
+
+def _cut(word: str, room_em: float) -> list[str]:
+    if em_of(word) <= room_em:
+        return [word]
+    if " " in word:
+        return word.split()
+    half = len(word) // 2
+    return [f"{word[:half]}-", word[half:]]
 
 
 @dataclass(frozen=True)

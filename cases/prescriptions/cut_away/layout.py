@@ -41,6 +41,8 @@ class Text(NamedTuple):
     says: str
     anchor: str = "middle"
     is_bold: bool = False
+    is_title: bool = False
+    """A title stands at the upper end of the room its view has, whatever stands level under it."""
 
 
 Line = tuple[At, ...]
@@ -55,6 +57,8 @@ class Laid:
     dimensions: tuple[Line, ...]
     leaders: tuple[Line, ...]
     texts: tuple[Text, ...]
+    level: float
+    """How far down the ground lies, or the back of the heel: both feet's stand level."""
     deep: float
 
 
@@ -70,8 +74,8 @@ class Views:
         return (self.medial, self.lateral, self.above, self.behind)
 
 
-Frame = tuple[int, ...]
-"""How much room each view has downwards, shared by both feet."""
+Frame = tuple[tuple[int, int], ...]
+"""For each view how far down its level lies and how far down its room comes, shared by both feet."""
 
 
 def width_for(views: Iterable[Views]) -> float:
@@ -126,7 +130,7 @@ class Sheet:
                 first = edge - block.low * self.row if upwards < 0 else edge + block.rows * self.row
                 texts += self._lines(block.lines, block.x, first, "middle", call)
         deep = low + (GAP + max(each.low for each in rows_under) * self.row if rows_under else 0)
-        return Laid(*self._drawn(view, (zero_u, zero_v)), tuple(leaders), tuple(texts), deep)
+        return Laid(*self._drawn(view, (zero_u, zero_v)), tuple(leaders), tuple(texts), zero_v, deep)
 
     def _beside(self, view: View) -> Laid:
         """A view in the middle of the sheet with words on its left and right."""
@@ -141,8 +145,10 @@ class Sheet:
         for is_right in (False, True):
             calls = [each for each in view.calls if (each.at[0] > 0) is is_right]
             calls.sort(key=lambda each: -each.at[1])
-            edge = self.width - room if is_right else room
-            lines = [broken(self._says(call), room / self.font) for call in calls]
+            # The figure of a dimension line stands on the left.
+            wide = room if is_right or not view.dimensions or view.dimensions[0].at_end else room - 2.3 * self.font
+            edge = self.width - wide if is_right else wide
+            lines = [broken(self._says(call), wide / self.font) for call in calls]
             highs = [len(each) * self.row for each in lines]
             tops = spread([zero_v - call.at[1] for call in calls], highs, least=top - self.row, most=low)
             for call, words, upper, high in zip(calls, lines, tops, highs, strict=True):
@@ -150,7 +156,7 @@ class Sheet:
                 x, anchor = (edge + 2, "start") if is_right else (edge - 2, "end")
                 texts += self._lines(words, x, upper, anchor, call)
                 deep = max(deep, upper + high)
-        return Laid(*self._drawn(view, (zero_u, zero_v)), tuple(leaders), tuple(texts), deep)
+        return Laid(*self._drawn(view, (zero_u, zero_v)), tuple(leaders), tuple(texts), zero_v, deep)
 
     def _lines(self, words: Sequence[str], x: float, top: float, anchor: str, call: Call) -> list[Text]:
         is_bold, first = self._is_changed(call), top + 0.88 * self.font
@@ -158,9 +164,9 @@ class Sheet:
 
     def _titles(self, view: View) -> Iterator[Text]:
         base = self.font
-        yield Text(self.width / 2, base, f"{self.side.label}, {view.title}", is_bold=True)
-        yield Text(1, base, view.left, "start")
-        yield Text(self.width - 1, base, view.right, "end")
+        yield Text(self.width / 2, base, f"{self.side.label}, {view.title}", is_bold=True, is_title=True)
+        yield Text(1, base, view.left, "start", is_title=True)
+        yield Text(self.width - 1, base, view.right, "end", is_title=True)
 
     def _drawn(self, view: View, at: At) -> tuple[tuple[Outlined, ...], tuple[Line, ...]]:
         shapes = tuple(Outlined(each, at, each.part in self.changed) for each in (*view.shapes, *view.lines))
@@ -192,7 +198,9 @@ class Sheet:
 
 def frame_for(sheets: Sequence[Sheet]) -> Frame:
     """The frame in which the views of these shoes stand level: whole units, so that a small change leaves it as it is."""
-    return tuple(
-        ceil(max(block.deep for block in level) + GAP)
-        for level in zip(*(sheet.blocks for sheet in sheets), strict=True)
-    )
+    rooms, down = [], 0
+    for views in zip(*(sheet.blocks for sheet in sheets), strict=True):
+        level = down + ceil(max(view.level for view in views))
+        down = level + ceil(max(view.deep - view.level for view in views) + GAP)
+        rooms.append((level, down))
+    return tuple(rooms)

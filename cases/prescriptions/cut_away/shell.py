@@ -13,6 +13,8 @@ from shared.sides import Edge
 THROAT_AT = 0.53
 """Of the length: where a low shoe opens. From memory."""
 TOPLINE_OVER_STIFFENER_MM = 8.0
+COLLAR_HIGH_MM = 8.0
+"""How far down from the topline a padded collar is drawn. From memory."""
 BOOT_FRONT_AT = 0.42
 """Of the length: the front of a boot's shaft. From memory."""
 BOOT_TOPS_MM = {"ankle boot": 115.0, "high boot": 175.0}
@@ -71,19 +73,28 @@ def ankle_height(shoe: Shoe, edge: Edge) -> float | None:
 
 def upper_shape(shoe: Shoe, stack: Stack, edge: Edge) -> Points:
     """The closed line of the upper from the feather at the toe over the throat to the back."""
-    length, seat = shoe.form.length_mm, float(stack.last_bottom[0])
-    x, top = stack.x, boot_top(shoe)
-    if top is not None:
-        front = BOOT_FRONT_AT * length
-        shaft = [(front - 6, seat + top), (0.02 * length, seat + top), (0.02 * length, float(stack.back[0, 1]))]
-    else:
-        front = THROAT_AT * length
-        at_side, at_back = seat + topline(shoe, edge), seat + back_height(shoe) + TOPLINE_OVER_STIFFENER_MM
-        shaft = [(0.40 * length, at_side + 6), (0.22 * length, at_side), (0.015 * length, at_back)]
-    vamp = x >= front
+    x, shaft = stack.x, np.array(_topline_shape(shoe, stack, edge))
+    vamp = x >= (BOOT_FRONT_AT if boot_top(shoe) is not None else THROAT_AT) * shoe.form.length_mm
     over = np.column_stack([x[vamp], stack.last_top[vamp]])[::-1]
-    back = stack.back[stack.back[:, 1] < shaft[-1][1]]
-    return np.concatenate([np.column_stack([x, stack.last_bottom]), over, np.array(shaft), back])
+    back = stack.back[stack.back[:, 1] < shaft[-1, 1]]
+    return np.concatenate([np.column_stack([x, stack.last_bottom]), over, shaft, back])
+
+
+def _topline_shape(shoe: Shoe, stack: Stack, edge: Edge) -> list[tuple[float, float]]:
+    """From the throat, or the front of the shaft, to the back."""
+    length, seat, top = shoe.form.length_mm, float(stack.last_bottom[0]), boot_top(shoe)
+    if top is not None:
+        front = BOOT_FRONT_AT * length - 6
+        return [(front, seat + top), (0.02 * length, seat + top), (0.02 * length, float(stack.back[0, 1]))]
+    at_side, at_back = seat + topline(shoe, edge), seat + back_height(shoe) + TOPLINE_OVER_STIFFENER_MM
+    return [(0.40 * length, at_side + 6), (0.22 * length, at_side), (0.015 * length, at_back)]
+
+
+def collar_shape(shoe: Shoe, stack: Stack, edge: Edge) -> Points:
+    """The padding under the topline."""
+    along = _topline_shape(shoe, stack, edge)[: 2 if boot_top(shoe) is not None else 3]
+    high = min(COLLAR_HIGH_MM, TOPLINE_OVER_STIFFENER_MM)
+    return np.array([*along, *((x, z - high) for x, z in reversed(along))])
 
 
 def reach_of(shoe: Shoe, edge: Edge) -> float:

@@ -17,6 +17,7 @@ from cases.prescriptions.cut_away.shell import (
     WALL_MM,
     ankle_height,
     boot_top,
+    collar_shape,
     puff_length,
     puff_shape,
     reach_of,
@@ -76,6 +77,8 @@ def _shapes(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
     )
     if shoe.upper:
         yield Shape("upper", "upper", upper_shape(shoe, stack, edge))
+        if shoe.upper.collar_padding_mm:
+            yield Shape("collar", "upper", collar_shape(shoe, stack, edge))
     else:
         yield Shape("form", "", outline)
     yield from under_the_foot(shoe, stack, edge)
@@ -94,7 +97,8 @@ def _shapes(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
         yield Shape("toe filler", "toe_filler", _filled(shoe, stack))
     if end := sock_end(shoe):
         on = (stack.x <= end) & (stack.x >= 0.03 * shoe.form.length_mm)
-        line = np.column_stack([stack.x[on], stack.last_bottom[on] + 1.0])
+        padded = sum(each.thickness_mm for each in shoe.cushions if each.place == "full")
+        line = np.column_stack([stack.x[on], stack.last_bottom[on] + 1.0 + padded])
         yield Shape("sock", "insole", line, is_open=True)
 
 
@@ -112,7 +116,8 @@ def _dimensions(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Dimension]:
         high = given or ORDINARY_BACK_MM
         yield Dimension("stiffener", (-8, seat), (-8, seat + high), figure(high) if given else "?")
     if shoe.heel and shoe.heel.height_mm:
-        yield Dimension("heel", (-8, 0), (-8, max(shoe.heel.height_mm, 1)), figure(shoe.heel.height_mm))
+        high = shoe.heel.height_mm + added_by_rocker(shoe, stack)
+        yield Dimension("heel", (-8, 0), (-8, max(high, 1)), figure(round(high)))
     puff = shoe.toe_puff
     if puff and puff.kind == "wall":
         bottom, high = float(stack.last_bottom[-1]), puff.wall_height_mm or WALL_MM
@@ -180,6 +185,12 @@ def _over_the_foot(shoe: Shoe, stack: Stack) -> Iterator[Call]:
     elif shoe.toe_puff:
         x = 0.9 * length
         yield Call("toe_puff", (x, stack.at(x, stack.last_top)), "no toe puff", Zone.ABOVE)
+    if shoe.upper and shoe.upper.tongue:
+        at = (0.5 * length, stack.at(0.5 * length, stack.last_top) - 3)
+        yield Call("upper", at, f"tongue {shoe.upper.tongue.removesuffix(' tongue')}", Zone.ABOVE)
+    if shoe.upper and shoe.upper.collar_padding_mm:
+        u, v = collar_shape(shoe, stack, Edge.MEDIAL)[:2].mean(axis=0)
+        yield Call("upper", (float(u), float(v) - 4), f"collar padded {mm(shoe.upper.collar_padding_mm)}", Zone.ABOVE)
     if shoe.orthosis_room:
         x = 0.3 * length
         yield Call(
@@ -213,11 +224,13 @@ def puff_words(shoe: Shoe) -> str:
     puff = shoe.toe_puff
     if puff is None:
         return ""
+    depth = puff.toe_depth_mm
     return said(
         f"toe puff {puff.kind} " + (mm(puff.length_mm) if puff.length_mm else "(mm not said)"),
         (f"wall {mm(puff.wall_height_mm)}, soft roof" if puff.wall_height_mm else "soft roof")
         if puff.kind == "wall"
         else "",
+        f"depth + {figure(depth)}" if depth else "",
     )
 
 
@@ -254,7 +267,7 @@ def _at_the_stations(shoe: Shoe, stack: Stack) -> Iterator[Call]:
         f"lift in the shoe {figure(raised.in_shoe_heel_mm)}" if raised and raised.in_shoe_heel_mm else "",
         _raised(on_sole[0]),
         _sole_at(shoe, sole_thickness(shoe), is_given=True),
-        f"heel {figure(heel.height_mm)}" if heel and heel.height_mm else "",
+        _heel_at(shoe, stack),
         "soft wedge" if heel and heel.cushion_heel else "",
         _extended(shoe, Edge.MEDIAL),
     )
@@ -263,18 +276,34 @@ def _at_the_stations(shoe: Shoe, stack: Stack) -> Iterator[Call]:
     x, name = shoe.form.heel_to_joint_mm, "joint"
     if rocker:
         x = rocker.apex_percent / 100 * length
-        name = f"apex {rocker.apex_percent:g} % = {mm(x)}, {rocker.angle_deg:g}°{' curved' if rocker.curved else ''}"
+        name = f"apex {rocker.apex_percent:g} % = {x:.0f} mm, {rocker.angle_deg:g}°{' curved' if rocker.curved else ''}"
     for place, at, high in ((name, x, on_sole[1]), ("at the toe", 0.975 * length, on_sole[2])):
         under, is_toe = stack.at(at, stack.under_sole), place == "at the toe"
         where = " at the joint" if rocker and not is_toe and high else ""
         words = said(
             _raised(high) + where,
             _sole_at(shoe, stack.at(at, stack.over_sole) - under),
+            "" if is_toe else shoe.construction,
             _leading(shoe) if is_toe else "",
         )
         if words or (rocker and not is_toe):
             says = f"{'at the joint' if place == 'joint' else place}: {words}" if words else place
             yield Call(parts if words else "rocker", (at, under + 0.5), says, Zone.BELOW)
+
+
+def added_by_rocker(shoe: Shoe, stack: Stack) -> float:
+    """How much higher a heel stands than it was said, in mm: as much as the sole of a rocker is thicker at the joint."""
+    if shoe.rocker is None or shoe.heel is None:
+        return 0.0
+    joint = shoe.form.heel_to_joint_mm
+    return max(stack.at(joint, stack.over_sole) - stack.at(joint, stack.under_sole) - sole_thickness(shoe), 0.0)
+
+
+def _heel_at(shoe: Shoe, stack: Stack) -> str:
+    if shoe.heel is None or not shoe.heel.height_mm:
+        return ""
+    added = added_by_rocker(shoe, stack)
+    return f"heel {figure(shoe.heel.height_mm)}" + (f" + {added:.0f} for the rocker" if added >= 1 else "")
 
 
 def _leading(shoe: Shoe) -> str:

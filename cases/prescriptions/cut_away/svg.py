@@ -2,7 +2,7 @@
 
 import html
 from collections.abc import Iterator, Sequence
-from itertools import accumulate, groupby
+from itertools import groupby
 
 import numpy as np
 import shapely
@@ -20,20 +20,20 @@ ORDINARY_STROKE = 0.6
 def svg_of(sheet: Sheet, frame: Frame, *, says: str, prefix: str) -> str:
     """The drawing: the views one under the other, each in the room its frame gives. `says` is its text alternative; `prefix` makes its pattern names unique on a page."""
     turn = sheet.width if sheet.side is Side.RIGHT else None
-    downs = [0, *accumulate(frame)]
-    placed = list(zip(sheet.blocks, downs, strict=False))
-    kinds = dict.fromkeys(each.shape.kind for block in sheet.blocks for each in block.shapes)
-    leaders = [_on_page(each, down, turn) for block, down in placed for each in block.leaders]
+    tops = [0, *(low for _, low in frame)]
+    placed = [(view, top, level - view.level) for view, top, (level, _) in zip(sheet.blocks, tops, frame, strict=False)]
+    kinds = dict.fromkeys(each.shape.kind for view in sheet.blocks for each in view.shapes)
+    leaders = [_on_page(each, down, turn) for view, _, down in placed for each in view.leaders]
     return "".join(
         [
-            f'<svg class="cut-away" viewBox="0 0 {sheet.width:g} {downs[-1]}" role="img" aria-label="{html.escape(says)}">',
+            f'<svg class="cut-away" viewBox="0 0 {sheet.width:g} {tops[-1]}" role="img" aria-label="{html.escape(says)}">',
             f"<title>{sheet.side.label} shoe cut open</title>",
             f'<defs fill="none" stroke="{INK}" stroke-width=".5">',
             *(_pattern(kind, prefix) for kind in kinds),
             f'</defs><g stroke="{INK}" stroke-width=".6" stroke-linejoin="round">',
             *_shapes(placed, prefix, turn=turn),
             f'</g><path fill="none" stroke="{QUIET}" stroke-width=".5" d="',
-            *(_dimension(_on_page(each, down, turn)) for block, down in placed for each in block.dimensions),
+            *(_dimension(_on_page(each, down, turn)) for view, _, down in placed for each in view.dimensions),
             *map(_line, leaders),
             f'"/><path fill="none" stroke="{INK}" stroke-width="2.4" stroke-linecap="round" d="',
             *(f"M{each[-1][0]:.0f} {each[-1][1]:.0f}h0" for each in leaders),
@@ -44,8 +44,8 @@ def svg_of(sheet: Sheet, frame: Frame, *, says: str, prefix: str) -> str:
     )
 
 
-Placed = Sequence[tuple[Laid, int]]
-"""Views, and how far down each begins."""
+Placed = Sequence[tuple[Laid, int, float]]
+"""Views, where the room of each begins, and how far down it stands in the drawing."""
 
 
 def _pattern(kind: str, prefix: str) -> str:
@@ -75,8 +75,8 @@ def _filled(kind: str, prefix: str, *, stroke: float | None = None) -> str:
 
 def _shapes(placed: Placed, prefix: str, *, turn: float | None) -> Iterator[str]:
     """In the order in which they lie on one another; neighbours filled alike share what fills them."""
-    shapes = [each for block, _ in placed for each in block.shapes]
-    down = [each.at[1] + down for block, down in placed for each in block.shapes]
+    shapes = [each for view, _, _ in placed for each in view.shapes]
+    down = [each.at[1] + down for view, _, down in placed for each in view.shapes]
     paths = iter(paths_of(shapes, down, turn=turn))
     for (kind, is_changed), same in groupby(shapes, key=lambda each: (each.shape.kind, each.is_changed)):
         stroke = CHANGED_STROKE if is_changed else None
@@ -127,7 +127,7 @@ class _Tenths(dict[int, str]):
 TENTHS = _Tenths()
 
 
-def _on_page(line: Line, down: int, turn: float | None) -> Line:
+def _on_page(line: Line, down: float, turn: float | None) -> Line:
     return tuple((x if turn is None else turn - x, y + down) for x, y in line)
 
 
@@ -148,7 +148,7 @@ OTHER = {"start": "end", "end": "start", "middle": "middle"}
 
 def _texts(placed: Placed, *, turn: float | None) -> Iterator[str]:
     together: dict[str, list[str]] = {"start": [], "end": [], "middle": []}
-    for text, down in ((text, down) for block, down in placed for text in block.texts):
+    for text, down in ((text, top if text.is_title else down) for view, top, down in placed for text in view.texts):
         x, anchor = (text.x, text.anchor) if turn is None else (turn - text.x, OTHER[text.anchor])
         bold = ' font-weight="700"' if text.is_bold else ""
         together[anchor].append(f'<text x="{x:.0f}" y="{text.y + down:.0f}"{bold}>{html.escape(text.says)}</text>')
