@@ -68,7 +68,7 @@ def _stiff_big_toe() -> Prescribed:
         "toe_puff": puff("light", 8),
         "insole": insole(4.2),
         "shank": STEEL_SHANK,
-        "sole": sole(MICROCELLULAR, 21),
+        "sole": sole(MICROCELLULAR, 6),
         "heel": heel(22),
         "rocker": rocker(55, 15),
     }
@@ -165,7 +165,7 @@ def _healed_ulcer() -> Prescribed:
         "insole": insole(4.0, inlay_heel_mm=8, inlay_forepart_mm=8),
         "carbon_zone": carbon(4),
         "shank": STEEL_SHANK,
-        "sole": sole("firm rubber", 21),
+        "sole": sole("firm rubber", 6),
         "heel": heel(18),
         "rocker": rocker(55, 15),
     }
@@ -188,7 +188,7 @@ def _charcot() -> Prescribed:
         "toe_puff": puff("light", 8),
         "insole": insole(5.0, inlay_heel_mm=8, inlay_forepart_mm=8),
         "shank": STEEL_SHANK,
-        "sole": sole("firm rubber", 22),
+        "sole": sole("firm rubber", 8),
         "heel": heel(18),
         "rocker": rocker(55, 15),
     }
@@ -277,7 +277,7 @@ def _part_foot() -> Prescribed:
         "insole": insole(5.0, blocked=True, turn_up_medial_mm=12),
         "carbon_zone": carbon(5),
         "shank": STEEL_SHANK,
-        "sole": sole("firm rubber", 20),
+        "sole": sole("firm rubber", 6),
         "heel": heel(20),
         "rocker": rocker(50, 15),
     }
@@ -288,7 +288,7 @@ def _part_foot() -> Prescribed:
         "toe_puff": puff("standard"),
         "insole": insole(5.0, blocked=True),
         "shank": STEEL_SHANK,
-        "sole": sole("firm rubber", 20),
+        "sole": sole("firm rubber", 24),
         "heel": heel(20),
     }
     return Prescribed(

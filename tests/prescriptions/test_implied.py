@@ -7,24 +7,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cases.prescriptions.implied import Implied, ImpliedFigures, Modulus, Promised, Stock, Workshop, implied_of
+from cases.prescriptions.implied import Implied, ImpliedFigures, Promised, implied_of
 from cases.prescriptions.rocker import rocker_sole
 from cases.prescriptions.shoe import Shoe
-from cases.prescriptions.weight import Density
 from shared.sides import Side
 from tests.prescriptions.shoes import FORM, ORDINARY, a_cushion, a_shoe
-from workshop.figures.materials_table import MATERIALS
+from tests.prescriptions.stock import WORKSHOP
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
-STOCK = Stock(
-    {each.name: Density(each.name, each.kind, each.low, each.high) for each in MATERIALS},
-    {
-        each.name: Modulus(each.modulus_low, each.modulus_high)
-        for each in MATERIALS
-        if each.modulus_low is not None and each.modulus_high is not None
-    },
-)
-WORKSHOP = Workshop(STOCK)
 NOTHING = Promised()
 BARE: dict[str, Any] = {"insole": None, "sole": None, "heel": None, "shank": None}
 """Neither insole nor bottom: what is put on it stands alone."""

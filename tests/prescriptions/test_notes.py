@@ -7,11 +7,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from cases.prescriptions.implied import of_foot
 from cases.prescriptions.notes import RULES, Found, Limits, Question, Wearer, Weighed, notes_on
 from cases.prescriptions.rigidity import Labels
 from cases.prescriptions.shoe import Shoe
 from shared.sides import Side
 from tests.prescriptions.shoes import FORM, ORDINARY, SHANK, a_bar, a_cushion, a_flare, a_relief, a_shoe
+from tests.prescriptions.stock import WORKSHOP
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
 DIABETIC = Wearer(diabetes="yes", screening_level=3, screening_months_max=3, review_months=3)
@@ -43,7 +45,8 @@ class Example:
 MOCCASIN = a_shoe(construction="moccasin")
 HAMMER = Found("hammer_toe", LEFT, "toes 2 to 4", "fixed")
 FLAT_280 = replace(FORM, length_mm=280, heel_to_joint_mm=202, heel_height_mm=0, toe_spring_mm=15)
-"""280 mm, apex 52 %, 20°, 15 mm of spring: the bench expects 34 mm at the apex, and 21 mm at 15°."""
+"""280 mm, apex 52 %, 20°, 15 mm of spring: the bench expects 34 mm at the apex over a sole that runs out to nothing, and
+21 mm at 15°. The sole's own 6 mm come to it."""
 LIGHT, HEAVY = Weighed(520, 620, 740), Weighed(620, 730, 860)
 
 EXAMPLES = (
@@ -201,7 +204,7 @@ EXAMPLES = (
     Example(
         "rocker-too-thick",
         asked(a_shoe(rocker={"angle_deg": 20, "apex_percent": 52}, form=FLAT_280)),
-        "The sole stands 34 mm thick at the apex (clients refuse above 30). Curved, or lower angle?",
+        "The sole stands 40 mm thick at the apex (clients refuse above 30). Curved, or lower angle?",
         asked(a_shoe(rocker={"angle_deg": 15, "apex_percent": 52}, form=FLAT_280)),
     ),
     Example(
@@ -332,6 +335,14 @@ def test_no_review_planned_at_high_risk_is_asked() -> None:
 def test_a_shank_may_end_anywhere_under_a_forepart_that_does_not_bend() -> None:
     shoe = a_shoe(shank=replace(SHANK, front_end_behind_joint_mm=-10), carbon_zone={}, rocker={})
     assert says("shank-across-bend", asked(shoe)) == []
+
+
+@pytest.mark.parametrize("angle", [12.0, 15.0, 20.0])
+def test_a_rocker_is_as_thick_in_the_note_as_in_what_the_prescription_implies(angle: float) -> None:
+    shoe = a_shoe(rocker={"angle_deg": angle}, sole={"thickness_mm": 20})
+    (note,) = (each for each in notes_on(asked(shoe)) if each.rule == "rocker-too-thick")
+    told = of_foot(shoe, workshop=WORKSHOP).told["rocker_thickness"].sheet.result
+    assert note.sentence.startswith(f"The sole stands {told.removesuffix(' at the apex')} thick at the apex")
 
 
 def asked_rigid(plies: int, wearer: Wearer = NOBODY_IN_PARTICULAR) -> list[str]:

@@ -11,7 +11,8 @@ from cases.prescriptions.implied.figures import Promised
 from cases.prescriptions.implied.told import Line, Told
 from cases.prescriptions.raises import ARITHMETIC as PARTS
 from cases.prescriptions.raises import MEASURE_AGAIN, change_of_pitch
-from cases.prescriptions.rocker import APEX_PERCENT, BANDS, CHORD, CHORD_CAUTION, PLACES, TRIED
+from cases.prescriptions.rocker import APEX_PERCENT, BANDS, CHORD, CHORD_CAUTION, TRIED
+from cases.prescriptions.rocker_of_shoe import thickness_of_sole
 from cases.prescriptions.shoe import Shoe
 from shared.sides import Edge
 from shared.workings import Status, Workings
@@ -116,18 +117,8 @@ def _raise(shoe: Shoe) -> dict[str, Told]:
     return told
 
 
-def _places(shoe: Shoe, stack: Stack) -> dict[str, float]:
-    assert shoe.rocker is not None
-    length = shoe.form.length_mm
-    at = (0.0, stack.breast_mm, shoe.rocker.apex_percent / 100 * length, shoe.form.heel_to_joint_mm, length)
-    return dict(zip(PLACES, at, strict=True))
-
-
 def _thickness(shoe: Shoe, stack: Stack) -> Told:
-    """From the underside to what lies on the sole; a raise is counted with its own heights."""
-    thick = {
-        place: stack.at(x, stack.over_sole) - stack.at(x, stack.under_sole) for place, x in _places(shoe, stack).items()
-    }
+    thick = thickness_of_sole(shoe, stack)
     assert shoe.rocker is not None
     inside = APEX_PERCENT[0] <= shoe.rocker.apex_percent <= APEX_PERCENT[1]
     sheet = Workings(

@@ -4,9 +4,8 @@ from collections.abc import Iterator
 
 from cases.prescriptions.notes.rule import CONVENTION, MEMORY, Question, Rule, rule
 from cases.prescriptions.rigidity import HEAVY_KG
-from cases.prescriptions.rocker import ANGLE_DEGREES, APEX_PERCENT, BANDS, rocker_sole
-from cases.prescriptions.shoe import Shoe
-from shared.calculations import BadInput
+from cases.prescriptions.rocker import ANGLE_DEGREES, APEX_PERCENT, BANDS
+from cases.prescriptions.rocker_of_shoe import rocker_apex_mm
 from shared.workings import Status
 
 STIFF_TOE = "Menz HB et al., Arthritis Care Res 2016;68:581-589 (rocker and stiff sole let the joint rest)"
@@ -100,27 +99,6 @@ def rocker_too_thick(asked: Question) -> Iterator[str]:
     thick, most = rocker_apex_mm(asked.shoe), asked.limits.rocker_sole_note_above_mm
     if thick is not None and thick > most:
         yield f"The sole stands {thick:.0f} mm thick at the apex (clients refuse above {most:g}). Curved, or lower angle?"
-
-
-def rocker_apex_mm(shoe: Shoe) -> float | None:
-    """How thick the sole of a rocker stands at its apex; None without one, or where it cannot be worked out."""
-    if shoe.rocker is None:
-        return None
-    form = shoe.form
-    try:
-        sole = rocker_sole(
-            sole_length_mm=form.length_mm,
-            apex_fraction=shoe.rocker.apex_percent / 100,
-            rocker_angle_deg=shoe.rocker.angle_deg,
-            heel_to_joint_mm=form.heel_to_joint_mm,
-            heel_height_mm=form.heel_height_mm,
-            toe_spring_mm=form.toe_spring_mm,
-            least_mm=0,
-            curved=shoe.rocker.curved,
-        )
-    except BadInput:
-        return None
-    return sole.apex_mm
 
 
 @rule(
