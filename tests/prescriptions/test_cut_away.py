@@ -292,7 +292,7 @@ def test_what_changed_between_two_versions_is_known_by_part() -> None:
 def test_a_changed_part_is_marked_by_a_sign_and_a_heavy_line() -> None:
     svg = drawn(a_shoe(), changed={Side.LEFT: {"toe_puff"}})
     assert "▲" in svg
-    assert re.search(r'<path class="puff" fill="url\(#cut-left-puff\)" stroke-width="2"', svg)
+    assert re.search(r'<path fill="url\(#cut-left-puff\)" stroke-width="2"', svg)
 
 
 # Where words stand ---------------------------------------------------------------------------------------------------

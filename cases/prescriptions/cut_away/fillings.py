@@ -18,28 +18,28 @@ class Filling:
 
 
 def _lined(path: str, stroke: float = 0.5) -> str:
-    return f'<path d="{path}"/>' if stroke == 0.5 else f'<path d="{path}" stroke-width="{stroke}"/>'
+    return f'<path d="{path}"/>' if stroke == 0.5 else f'<path d="{path}" stroke-width="{stroke:g}"/>'
 
 
 KINDS: dict[str, Filling] = {
-    "upper": Filling("", "#FFFFFF", stroke=0.8),
-    "form": Filling("", "#FFFFFF", stroke=0.8),
+    "upper": Filling("", "#FFF", stroke=0.8),
+    "form": Filling("", "#FFF", stroke=0.8),
     "stiffener": Filling("stiffener", "#E9E2D3", (4, 4, _lined("M0 4L4 0", 0.6))),
-    "relief": Filling("relief", "#FFFFFF", stroke=1.0, dashes="3 1.5"),
+    "relief": Filling("relief", "#FFF", stroke=1.0, dashes="3 1.5"),
     "puff": Filling("toe puff", "#F3EEE3", (4, 4, _lined("M0 0L4 4M2 0L4 2M0 2L2 4", 0.4))),
     "insole": Filling("insole", "#C2AA86", (5, 2.4, _lined("M0 1.2H2.5", 0.4))),
     "doubled": Filling("rear doubled", "#E2D5BF", (3, 3, _lined("M0 .7H3M0 2.2H3", 0.5))),
     "turned up": Filling("insole turned up", "#D9C7A6", (3, 5, _lined("M1.5 0V5", 0.8))),
-    "collar": Filling("padded collar", "#FFFFFF", (5, 5, _lined("M0 2.5q1.2-2 2.5 0t2.5 0", 0.5))),
-    "inlay": Filling("room for an inlay", "#FFFFFF", stroke=0.6, dashes="2 1"),
-    "posting": Filling("posting", "#FFFFFF", (4, 4, _lined("M2 0V4M0 2H4", 0.5))),
-    "scoured": Filling("scoured", "#FFFFFF", (5, 5, _lined("M2.5 1.5V3.5M1.5 2.5H3.5", 0.5))),
-    "cushion": Filling("cushion", "#FFFFFF", (3, 3, f'<circle cx="1.5" cy="1.5" r=".65" fill="{INK}" stroke="none"/>')),
-    "toe prop": Filling("toe prop", "#FFFFFF", (4, 4, _lined("M0 2a2 2 0 0 1 4 0", 0.6))),
+    "collar": Filling("padded collar", "#FFF", (5, 5, _lined("M0 2.5q1.2-2 2.5 0t2.5 0", 0.5))),
+    "inlay": Filling("room for an inlay", "#FFF", stroke=0.6, dashes="2 1"),
+    "posting": Filling("posting", "#FFF", (4, 4, _lined("M2 0V4M0 2H4", 0.5))),
+    "scoured": Filling("scoured", "#FFF", (5, 5, _lined("M2.5 1.5V3.5M1.5 2.5H3.5", 0.5))),
+    "cushion": Filling("cushion", "#FFF", (3, 3, f'<circle cx="1.5" cy="1.5" r=".65" fill="{INK}" stroke="none"/>')),
+    "toe prop": Filling("toe prop", "#FFF", (4, 4, _lined("M0 2a2 2 0 0 1 4 0", 0.6))),
     "toe filler": Filling("toe filler", "#F3EEE3", (6, 6, _lined("M3 1.5V4.5M1.5 3H4.5M0 0L1 1", 0.5))),
     "support": Filling("dome, bar", "#8C8478", (4, 4, '<circle cx="2" cy="2" r="1" fill="#FFF" stroke="none"/>')),
     "shank": Filling("shank", INK),
-    "carbon": Filling("carbon", "#FFFFFF", (2.4, 2.4, _lined("M0 0L2.4 2.4M2.4 0L0 2.4", 0.5))),
+    "carbon": Filling("carbon", "#FFF", (2.4, 2.4, _lined("M0 0L2.4 2.4M2.4 0L0 2.4", 0.5))),
     "sole": Filling("sole", "#D6D0C4", (8, 5, _lined("M1 4L2 2", 0.5))),
     "heel": Filling("heel", "#BDB5A6", (8, 5, _lined("M0 0H8M2 0V5", 0.4))),
     "raise": Filling("raise", "#F7F3EA", (4, 3, _lined("M0 1.5H4", 0.5))),

@@ -11,7 +11,7 @@ from cases.prescriptions.cut_away.fillings import INK, KINDS, QUIET
 from cases.prescriptions.cut_away.layout import Frame, Laid, Line, Outlined, Sheet
 from shared.sides import Side
 
-NEAR = 0.3
+NEAR = 0.4
 """A point that lies nearer than this to the line between its neighbours is left out, in mm."""
 CHANGED_STROKE = 2.0
 ORDINARY_STROKE = 0.6
@@ -81,7 +81,7 @@ def _shapes(placed: Placed, prefix: str, *, turn: float | None) -> Iterator[str]
     for (kind, is_changed), same in groupby(shapes, key=lambda each: (each.shape.kind, each.is_changed)):
         stroke = CHANGED_STROKE if is_changed else None
         way = "".join(next(paths) for _ in same)
-        yield f'<path class="{_name(kind)}"{_filled(kind, prefix, stroke=stroke)} d="{way}"/>'
+        yield f'<path{_filled(kind, prefix, stroke=stroke)} d="{way}"/>'
 
 
 def paths_of(shapes: Sequence[Outlined], down: Sequence[float], *, turn: float | None = None) -> list[str]:
