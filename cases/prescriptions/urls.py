@@ -6,6 +6,7 @@ urlpatterns = [
     path("clients/<uuid:uuid>/prescriptions/new/", views.prescription_new, name="prescription-new"),
     path("prescriptions/<uuid:uuid>/", views.prescription, name="prescription"),
     path("prescriptions/<uuid:uuid>/sign/", views.prescription_sign, name="prescription-sign"),
+    path("prescriptions/<uuid:uuid>/drawing/", views.prescription_drawing, name="prescription-drawing"),
     path("prescriptions/<uuid:uuid>/new-version/", views.prescription_new_version, name="prescription-new-version"),
     path("prescriptions/<uuid:uuid>/withdraw/", views.prescription_withdraw, name="prescription-withdraw"),
     path("prescriptions/<uuid:uuid>/keep/", views.prescription_keep, name="prescription-keep"),

@@ -72,6 +72,10 @@ def _follows(scene: Scene) -> Asked:
     return Asked([_next_version(scene).uuid])
 
 
+def _beside(scene: Scene) -> Asked:
+    return Asked([_next_version(scene).uuid], {"beside": 1})
+
+
 def _patterns(scene: Scene) -> Asked:
     draft = make_prescription(written_by=scene.clinician)
     for name in scene.names():
@@ -98,7 +102,27 @@ def _switched(scene: Scene) -> Asked:
     return Asked()
 
 
+DRAWING = Counted(
+    "prescription-drawing",
+    "maker",
+    6,
+    f"{WHOLE}; {DRAWN}",
+    "reliefs on each foot",
+    _signed,
+)
+
 PAGES = [
+    DRAWING,
+    Counted(
+        "prescription-drawing",
+        "maker",
+        6,
+        DRAWING.reads,
+        DRAWING.grows,
+        _beside,
+        case="beside the one before",
+    ),
+    DRAWING.part("prescriptions/drawing.html#shoes-cut-open", 6, DRAWING.reads),
     Counted(
         "prescription-patterns",
         "manager",

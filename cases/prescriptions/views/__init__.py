@@ -3,7 +3,12 @@
 from cases.prescriptions.views.beginning import pattern_keep, pattern_retire, patterns, prescription_new
 from cases.prescriptions.views.drafts import prescription_keep, prescription_open
 from cases.prescriptions.views.orders import order_document, order_document_add, order_document_off, order_take_over
-from cases.prescriptions.views.reading import prescription, prescription_new_version, prescription_withdraw
+from cases.prescriptions.views.reading import (
+    prescription,
+    prescription_drawing,
+    prescription_new_version,
+    prescription_withdraw,
+)
 from cases.prescriptions.views.signing import prescription_sign
 
 __all__ = [
@@ -15,6 +20,7 @@ __all__ = [
     "pattern_retire",
     "patterns",
     "prescription",
+    "prescription_drawing",
     "prescription_keep",
     "prescription_new",
     "prescription_new_version",

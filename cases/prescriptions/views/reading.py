@@ -6,7 +6,7 @@ from uuid import UUID
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from cases.prescriptions import actions, permissions, queries
 from cases.prescriptions.drawn import Drawn, drawn, drawn_beside
@@ -14,7 +14,7 @@ from cases.prescriptions.forms import NewVersionForm
 from cases.prescriptions.models import Prescription, PrescriptionStatus
 from cases.prescriptions.views.common import as_read
 from cases.prescriptions.views.drafts import draft_page, save
-from shared.fragments import done
+from shared.fragments import done, page
 from shared.permissions import allowed
 from workshop.staff.requests import StaffRequest
 
@@ -51,6 +51,17 @@ def _reading_page(
 def _drawn(version: Prescription, earlier: Prescription | None) -> Drawn:
     today = timezone.localdate()
     return drawn_beside(version, earlier, on=today) if earlier else drawn(version, on=today)
+
+
+@allowed(*permissions.READERS)
+@require_safe
+def prescription_drawing(request: StaffRequest, uuid: UUID) -> HttpResponse:
+    """The shoes of a version cut open, alone or `beside` those of the version it follows: a page, or part of one."""
+    version, earlier = permissions.versions_for(request.user, uuid)
+    if "beside" not in request.GET:
+        earlier = None
+    context = as_read(version, earlier, drawn=_drawn(version, earlier))
+    return page(request, "prescriptions/drawing.html", context, fragments=("shoes-cut-open",))
 
 
 @allowed(*permissions.WRITERS)
