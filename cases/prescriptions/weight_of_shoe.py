@@ -5,7 +5,7 @@ an ordinary shoe has it, from memory.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -217,11 +217,27 @@ def _bottom(shoe: Shoe, plan: Plan, densities: Mapping[str, Density], figures: W
         material = density_for(raised.material, otherwise=RAISE, table=densities)
         yield of_volume("raise on the sole", plan.volume_cm3(stack.under_insole - stack.over_sole, x), material)
         yield of_volume("raise in the shoe", plan.volume_cm3(stack.last_bottom - stack.foot_bed, x), material)
+    sole, heel = _sole_and_heel(shoe, plan)
     soling = density_for(shoe.sole.material if shoe.sole else "", otherwise=SOLING, table=densities)
-    fore, heel = x[x >= stack.breast_mm], x[x <= stack.breast_mm]
-    under = (stack.over_sole - stack.under_sole)[x >= stack.breast_mm]
-    sole = plan.volume_cm3(under, fore) + plan.volume_cm3(np.full(heel.shape, sole_thickness(shoe)), heel)
     yield of_volume("sole", SOLE_OVERHANG * sole, soling)
-    block = (stack.over_sole - stack.under_sole)[x <= stack.breast_mm] - sole_thickness(shoe)
     material = density_for(shoe.heel.material if shoe.heel else "", otherwise=SOLING, table=densities)
-    yield of_volume("heel", plan.volume_cm3(block, heel), material)
+    yield of_volume("heel", heel, material)
+
+
+def _sole_and_heel(shoe: Shoe, plan: Plan) -> tuple[float, float]:
+    """Their volumes in cm³, divided at the breast; the heel as high as it is prescribed.
+
+    A raise has its own volume, and the drawing takes it off the heel: so both are read off the shoe without it.
+    """
+    stack, sole = stack_of(replace(shoe, height_raise=None), Edge.MEDIAL), sole_thickness(shoe)
+    x, breast, under = stack.x, stack.breast_mm, stack.over_sole - stack.under_sole
+    is_fore = x >= breast
+    fore, behind = np.append(breast, x[is_fore]), np.concatenate([[0.0], x[~is_fore], [breast]])
+    thick = np.append(under[is_fore][0], under[is_fore])
+    block = np.pad(under[~is_fore], 1, mode="edge") - sole
+    if shoe.heel and shoe.heel.height_mm is not None and block[0] > 0:
+        block = block * max(block[0] + shoe.heel.height_mm - shoe.form.heel_height_mm, 0.0) / block[0]
+    return (
+        plan.volume_cm3(thick, fore) + plan.volume_cm3(np.full(behind.shape, sole), behind),
+        plan.volume_cm3(block, behind),
+    )

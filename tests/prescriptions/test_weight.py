@@ -147,6 +147,13 @@ def test_more_of_anything_weighs_more(less: dict[str, Any], more: dict[str, Any]
     assert weighed(a_shoe(**more)).middle_g > weighed(a_shoe(**less)).middle_g
 
 
+@pytest.mark.parametrize(("heel_mm", "cm3"), [(22, 94.4), (33, 141.5)])
+def test_a_heel_weighs_by_the_height_it_is_prescribed_at(heel_mm: float, cm3: float) -> None:
+    """On a plan of 43.7 cm² behind the breast, nearly as high to its front: half as high again weighs half as much more."""
+    raised = a_shoe(heel={"height_mm": heel_mm}, height_raise={"on_sole_heel_mm": 20, "on_sole_ball_mm": 10})
+    assert grams(raised, "heel") == pytest.approx(cm3 * 0.475, rel=0.005)
+
+
 def test_a_raise_of_twenty_millimetres_weighs_what_the_bench_expects() -> None:
     """60 to 110 g for a light 20 mm raise, from memory."""
     raised = a_shoe(height_raise={"on_sole_heel_mm": 20, "on_sole_ball_mm": 16, "on_sole_toe_mm": 8})
