@@ -254,6 +254,7 @@ def test_a_cemented_insole_has_no_feather() -> None:
         ({"inlay_heel_mm": 8, "inlay_forepart_mm": 6}, "room for a removable inlay, heel 8 mm, forepart 6 mm: nothing is cut for it here"),
         ({"thickness_mm": None}, "thickness of the leather not said"),
         ({"rear_doubled_mm": 3}, "rear doubled with 3 mm"),
+        ({"hollowed_beneath": "under the cuboid, 4 mm"}, "hollowed beneath: under the cuboid, 4 mm"),
     ],
 )  # fmt: skip
 def test_it_says_how_it_is_made(given: dict[str, Any], says: str) -> None:

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cases.patterns.drafting.pieces import LineKind, Piece
@@ -50,7 +50,8 @@ def test_a_raise_is_cut_in_layers_counted_from_the_foot_down() -> None:
     ]
 
 
-@given(heel=st.floats(0, 80), ball=st.floats(0, 80), toe=st.floats(0, 80), sheet=st.floats(1, 40))
+@settings(deadline=None, max_examples=50)
+@given(heel=st.floats(0, 80), ball=st.floats(0, 80), toe=st.floats(0, 80), sheet=st.floats(2, 40))
 def test_the_layers_are_together_as_high_as_the_raise_at_heel_joint_and_toe(
     heel: float, ball: float, toe: float, sheet: float
 ) -> None:
@@ -60,6 +61,7 @@ def test_the_layers_are_together_as_high_as_the_raise_at_heel_joint_and_toe(
     assert together.tolist() == pytest.approx([heel, ball, toe], abs=0.1)
 
 
+@settings(deadline=None)
 @given(heel=st.floats(0, 60), ball=st.floats(0, 60), toe=st.floats(0, 60))
 def test_the_layers_are_together_as_high_as_the_raise_everywhere(heel: float, ball: float, toe: float) -> None:
     shoe, x = raised(heel, ball, toe), np.linspace(0, 285, 96)

@@ -271,7 +271,7 @@ def _plies(shoe: Shoe, figures: PatternFigures) -> Iterator[Piece]:
             medial_edge=medial_edge(outline),
             words=(
                 "the longest ply is laid first, on the under face",
-                f"{mm(figures.carbon_edge_in_mm)} inside the feather edge; each ply {mm(step)} shorter at both ends",
+                f"{mm(figures.carbon_edge_in_mm)} short of the feather edge; each ply {mm(step)} shorter at both ends",
             ),
             facts=(*_size(outline), *_overlap(shoe, start + step * number)),
         )

@@ -25,7 +25,7 @@ from cases.patterns.drafting.on_the_insole import places
 from cases.patterns.drafting.pieces import Handle, Line, LineKind, Piece, Points
 from cases.patterns.drafting.said import insole_words
 from cases.prescriptions.cut_away.edges import edge_of_outline
-from cases.prescriptions.cut_away.plan import largest, scoured, turned_up
+from cases.prescriptions.cut_away.plan import beyond, inside, largest, scoured, turned_up
 from cases.prescriptions.cut_away.stack import insole_thickness
 from cases.prescriptions.shoe import Insole, Shoe
 from shared.sides import Edge
@@ -71,9 +71,9 @@ def insole(shoe: Shoe, figures: PatternFigures) -> Piece | None:
 
 
 def _cut(shoe: Shoe, given: Insole, over_mm: float) -> shapely.Polygon:
-    cut = shoe.form.outline.polygon.buffer(over_mm, quad_segs=16)
+    cut = beyond(shoe, over_mm)
     if not any((given.turn_up_medial_mm, given.turn_up_lateral_mm, given.turn_up_heel_mm)):
-        return largest(cut)
+        return cut
     medial, lateral = (_turned_edge(shoe, given, edge, over_mm) for edge in Edge)
     turned = shapely.Polygon(np.concatenate([lateral[::-1], medial[1:]]))
     return largest(cut.union(turned if turned.is_valid else turned.buffer(0)))
@@ -127,8 +127,10 @@ def _lines(shoe: Shoe, outline: Points, figures: PatternFigures) -> tuple[Line, 
     aside = -0.25 * shoe.form.heel_width_mm
     feather: tuple[Line, ...] = ()
     if shoe.construction in WELTED:
-        holdfast = largest(shoe.form.outline.polygon.buffer(-figures.feather_width_mm))
-        words = f"{figures.feather_width_mm:g} mm wide, {figures.feather_depth_mm:g} mm deep; holdfast inside it"
+        holdfast = inside(shoe, figures.feather_width_mm)
+        words = (
+            f"{figures.feather_width_mm:g} mm wide, {figures.feather_depth_mm:g} mm deep; the holdfast stands within it"
+        )
         feather = (Line(LineKind.FEATHER, np.asarray(holdfast.exterior.coords)[:-1, ::-1], closed=True, words=words),)
     return (
         trimmed,

@@ -14,7 +14,7 @@ import numpy as np
 from cases.patterns.drafting.figures import PatternFigures
 from cases.patterns.drafting.lying import across_line, centre_line, cut_line, joint_line, mean_over_form, medial_edge
 from cases.patterns.drafting.pieces import Line, LineKind, Piece, Points
-from cases.prescriptions.cut_away.plan import across, behind_joint, largest
+from cases.prescriptions.cut_away.plan import across, behind_joint, beyond
 from cases.prescriptions.cut_away.sheet import figure, mm
 from cases.prescriptions.cut_away.stack import SEAT_TO, in_shoe_raise, raise_on_sole
 from cases.prescriptions.shoe import Shoe
@@ -97,13 +97,13 @@ def _on_sole(shoe: Shoe, figures: PatternFigures) -> Iterator[Piece]:
     layers = layers_of(shoe, figures.raise_layer_mm)
     if not layers:
         return
-    edge = shoe.form.outline.polygon.buffer(figures.raise_layer_edge_mm)
+    edge = beyond(shoe, figures.raise_layer_edge_mm)
     least, _, most, _ = edge.bounds
     length = shoe.form.length_mm
     for number, layer in enumerate(layers, start=1):
         start = least if layer.start_mm <= 0 else layer.start_mm
         end = most if layer.end_mm >= length else layer.end_mm
-        outline = cut_line(across(largest(edge), start, end), name=f"Layer {number} of the raise")
+        outline = cut_line(across(edge, start, end), name=f"Layer {number} of the raise")
         yield _layer_piece(shoe, layer, outline, number=number, of=len(layers), figures=figures)
 
 

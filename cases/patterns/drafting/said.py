@@ -28,9 +28,11 @@ def _words(shoe: Shoe, given: Insole, figures: PatternFigures) -> Iterator[str]:
     if turns := said(*(f"{where} {mm(high)}" for where, high in turned if high)):
         yield f"turned up: {turns}"
     if shoe.construction in WELTED:
-        yield f"welted: feather {mm(figures.feather_width_mm)} wide, {mm(figures.feather_depth_mm)} deep; holdfast inside it"
+        yield f"welted: feather {mm(figures.feather_width_mm)} wide, {mm(figures.feather_depth_mm)} deep; the holdfast stands within it"
     if given.scoured_to_mm is not None:
         yield f"forepart scoured to {mm(given.scoured_to_mm)} from the under face, rim of {mm(rim_of(given))} left whole"
+    if given.hollowed_beneath:
+        yield f"hollowed beneath: {given.hollowed_beneath}"
     if given.rear_doubled_mm:
         yield f"rear doubled with {mm(given.rear_doubled_mm)}"
     for edge, place, degrees in posted(shoe):

@@ -71,6 +71,11 @@ def inside(shoe: Shoe, rim_mm: float) -> shapely.Polygon:
     return _inside(shoe.form.plan_shape, rim_mm)
 
 
+def beyond(shoe: Shoe, by_mm: float) -> shapely.Polygon:
+    """The outline of the form with as much put on all round."""
+    return _inside(shoe.form.plan_shape, -by_mm)
+
+
 @lru_cache(maxsize=512)
 def _inside(shape: PlanShape, rim_mm: float) -> shapely.Polygon:
     return largest(outline_once(shape).polygon.buffer(-rim_mm))
