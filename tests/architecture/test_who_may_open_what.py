@@ -6,7 +6,7 @@ terminals. The administrator makes accounts.
 """
 
 from collections.abc import Mapping
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Any
 from uuid import uuid4
 
@@ -15,34 +15,21 @@ from django.db import transaction
 from django.http import HttpResponseBase
 from django.test import Client
 from django.urls import reverse
-from django.utils import timezone
 
-from cases.bench.actions import record_check
-from cases.bench.models import Pair
-from cases.fittings.actions import record_fitting
-from cases.fittings.models import HandOver
-from cases.lasts.actions import choose_rack_file
-from cases.lasts.rack_files import write_rack_file
-from cases.patients.models import Patient
+from tests.architecture.rows_at_addresses import Arguments, rows_at_addresses
 from tests.architecture.walk import url_patterns
-from tests.factories.bench import bring_to, load_starting_values, make_pair, requirement
-from tests.factories.diary import make_call
-from tests.factories.figures import make_material
-from tests.factories.fittings import finished_pair, make_review, visit_about, worn_pair
-from tests.factories.hours import load_hours, make_closure
-from tests.factories.lasts import make_cast, make_last, make_measure_set, make_patch, make_photo
-from tests.factories.patients import make_allergy, make_finding, make_paper, make_red_flag
-from tests.factories.prescriptions import make_order_document, make_pattern, make_prescription, make_signed_prescription
-from tests.factories.scans import make_scan
+from tests.factories.bench import load_starting_values
 from tests.factories.staff import make_person
-from tests.factories.terminals import give_pin, make_terminal
+from tests.factories.terminals import make_terminal
 from workshop.staff.models import Person
 from workshop.terminals.middleware import COOKIE
 
 EVERYBODY = {"everybody"}
 STAFF = {"staff"}
 METHODS = ("GET", "POST")
+
 ROLES = ("reception", "clinician", "maker", "manager", "administrator")
+
 
 MAY_OPEN: Mapping[str, set[str]] = {
     # Coming in and going out.
@@ -145,6 +132,7 @@ MAY_OPEN: Mapping[str, set[str]] = {
     "prescription-new": {"clinician"},
     "prescription": {"clinician", "maker", "manager"},
     "prescription-sign": {"clinician"},
+    "prescription-drawing": {"clinician", "maker", "manager"},
     "prescription-new-version": {"clinician"},
     "prescription-withdraw": {"clinician"},
     "prescription-keep": {"clinician"},
@@ -199,7 +187,9 @@ MAY_OPEN: Mapping[str, set[str]] = {
     "calculator": STAFF,
 }
 
+
 READ_AND_NOT_WRITTEN: Mapping[str, set[str]] = {"prescription": {"maker", "manager"}}
+
 """One address to read and to write, which these roles may only read."""
 
 
@@ -208,150 +198,9 @@ def test_every_view_says_what_the_table_says() -> None:
     assert declared == MAY_OPEN
 
 
-Arguments = Mapping[str, tuple[Any, ...]]
-
-OF_A_PAIR = (
-    "pair",
-    "pair-bench",
-    "pair-repeat",
-    "promise-again",
-    "pair-give-up",
-    "job-card-print",
-    "stage-tick",
-    "stage-begin",
-    "stage-take-back",
-    "check-record",
-    "check-withdraw",
-    "version-take-up",
-)
-OF_A_CLIENT = (
-    "client",
-    "client-edit",
-    "open-record",
-    "finding-add",
-    "allergy-add",
-    "red-flag-raise",
-    "measures-new",
-    "measures-draft",
-    "measures-draft-drop",
-    "measures-sheet",
-    "cast-new",
-    "client-casts",
-    "scan-new",
-    "nearest-lasts",
-    "last-new",
-    "prescription-new",
-    "repair-open",
-    "ring-back",
-)
-OF_A_VISIT = ("visit", "visit-arrive", "visit-done", "visit-missed", "visit-take-back", "visit-cancel", "fitting-new")
-OF_A_CALL = ("call-tried", "call-settle", "call-rung-back")
-OF_A_CAST = ("cast", "cast-move", "cast-destroy", "cast-label")
-OF_A_SCAN = ("scan", "scan-file", "scan-place", "scan-take")
-OF_A_LAST = (
-    "last",
-    "last-alter",
-    "last-agree",
-    "last-move",
-    "last-measure",
-    "last-target",
-    "last-patch-new",
-    "last-bottom",
-    "last-deformities",
-    "last-sheet-print",
-    "last-photo-add",
-    "last-condition",
-)
-OF_A_DRAFT = (
-    "prescription",
-    "prescription-sign",
-    "prescription-withdraw",
-    "prescription-keep",
-    "prescription-open",
-    "prescription-pattern-keep",
-    "order-document-add",
-    "order-take-over",
-    "note-answer",
-)
-OF_A_SIGNED_PRESCRIPTION = ("prescription-new-version", "pair-open")
-OF_A_PERSON = ("person-edit", "person-retire", "person-bring-back")
-
-
 @pytest.fixture
 def rows(db: None, now: datetime) -> Arguments:
-    """For every address that names a row, one that exists."""
-    load_hours()
-    clinician = make_person(name="Pia Prescriber", roles=["clinician"], may_prescribe=True)
-    somebody = make_person(name="Bo Bencher", roles=["maker"])
-    give_pin(somebody)
-    pair = make_pair(by=clinician, at=now)
-    return {
-        **dict.fromkeys(OF_A_PERSON, (somebody.uuid,)),
-        "terminal-revoke": (make_terminal(Client()).uuid,),
-        "terminal-pin": (somebody.uuid,),
-        "closure-remove": (make_closure(day=timezone.localdate(now) + timedelta(days=3)).uuid,),
-        "opening-hours-set": (2,),
-        "figure-edit": ("toe_spring_mm",),
-        "material-edit": (make_material().uuid,),
-        "calculator": ("last-length",),
-        **_rows_of_a_client(pair.patient, clinician, now),
-        **_rows_of_the_bench(pair, clinician, now),
-        **_rows_of_visits(clinician, now),
-    }
-
-
-def _rows_of_a_client(patient: Patient, clinician: Person, now: datetime) -> Arguments:
-    signed = make_signed_prescription(patient=patient, written_by=clinician)
-    draft = make_prescription(patient=patient, written_by=clinician)
-    return {
-        **dict.fromkeys(OF_A_CLIENT, (patient.uuid,)),
-        "finding-end": (make_finding(patient).uuid,),
-        "allergy-end": (make_allergy(patient).uuid,),
-        "red-flag-answer": (make_red_flag(patient).uuid,),
-        "paper": (make_paper(patient).uuid,),
-        **dict.fromkeys(("measures", "slip-answer"), (make_measure_set(patient=patient).uuid,)),
-        **dict.fromkeys(OF_A_CAST, (make_cast(patient=patient).uuid,)),
-        **dict.fromkeys(OF_A_SCAN, (make_scan(patient=patient).uuid,)),
-        **dict.fromkeys(OF_A_LAST, (make_last(owner=patient).uuid,)),
-        **dict.fromkeys(("last-photo", "last-photo-small"), (make_photo(by=clinician).uuid,)),
-        "rack-file": (choose_rack_file(write_rack_file([]).encode(), name="rack.csv", by=clinician, at=now).uuid,),
-        "last-patch-drop": (make_patch(by=clinician, at=now).uuid,),
-        **dict.fromkeys(OF_A_DRAFT, (draft.uuid,)),
-        **dict.fromkeys(("order-document", "order-document-off"), (make_order_document(draft).uuid,)),
-        "prescription-pattern-retire": (make_pattern(draft).uuid,),
-        **dict.fromkeys(OF_A_SIGNED_PRESCRIPTION, (signed.uuid,)),
-    }
-
-
-def _rows_of_the_bench(pair: Pair, clinician: Person, now: datetime) -> Arguments:
-    bring_to(pair, "cut-stiffeners", by=clinician, at=now)
-    asked = requirement(pair, "stiffener", "part")
-    record_check(asked, outcome="differs", found="medial reach 121 mm", by=clinician, at=now)
-    return {**dict.fromkeys(OF_A_PAIR, (pair.uuid,)), "difference-settle": (pair.differences.get().uuid,)}
-
-
-def _rows_of_visits(clinician: Person, now: datetime) -> Arguments:
-    ready, worn = finished_pair(by=clinician, at=now), worn_pair(by=clinician, at=now)
-    hand_over_to_come = visit_about(ready, kind="hand-over", by=clinician, at=now + timedelta(hours=1))
-    review_to_come = visit_about(worn, kind="review", by=clinician, at=now + timedelta(hours=2))
-    fitting = record_fitting(
-        visit_about(ready, kind="final-fitting", by=clinician, at=now - timedelta(hours=2)),
-        pair=ready,
-        kind="final",
-        outcome="accept",
-        by=clinician,
-        at=now,
-    )
-    review = make_review(worn, by=clinician, at=now).uuid
-    return {
-        **dict.fromkeys(OF_A_VISIT, (hand_over_to_come.uuid,)),
-        **dict.fromkeys(OF_A_CALL, (make_call(due_on=timezone.localdate(now)).uuid,)),
-        "hand-over-new": (hand_over_to_come.uuid,),
-        "review-new": (review_to_come.uuid,),
-        "fitting": (fitting.uuid,),
-        "hand-over": (HandOver.objects.get(pair=worn).uuid,),
-        **dict.fromkeys(("review", "review-letter-print"), (review,)),
-    }
+    return rows_at_addresses(now)
 
 
 def knock(person: Person | None, address: str, method: str, *, cookies: Mapping[str, str]) -> HttpResponseBase:
@@ -412,6 +261,7 @@ def test_every_address_opens_to_the_roles_of_the_table_alone(
 
 
 NAMES_A_ROW = sorted(str(pattern.name) for pattern in url_patterns() if "<" in str(pattern.pattern))
+
 NAMES_NOTHING: Mapping[str, tuple[Any, ...]] = {
     "opening-hours-set": (7,),
     "figure-edit": ("no-such-figure",),

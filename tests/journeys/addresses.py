@@ -2,33 +2,22 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
-from typing import TypeVar
 from urllib.parse import urlencode
 
-from django.db.models import Count, F, Model, QuerySet
+from django.db.models import Count, F
 from django.urls import reverse
-from django.utils import timezone
 from playwright.sync_api import ViewportSize
 
-from cases.bench.actions import link_visit
 from cases.bench.models import Pair, PairState
 from cases.diary.models import Call, CallState, Visit
 from cases.fittings.models import Fitting, HandOver, Review
-from cases.lasts.actions import choose_rack_file
 from cases.lasts.models import Cast, Last, MeasureSet, RackFile, Scan
-from cases.overview.job_card import print_job_card
-from cases.patients.actions import open_record
 from cases.patients.models import Paper, Patient, RedFlag
-from cases.prescriptions.actions import sign_prescription, write_new_version
 from cases.prescriptions.models import Prescription
 from tests.browser import BENCH, DESK, TABLET, TABLET_UPRIGHT
-from tests.factories.diary import make_drop_in
-from tests.factories.staff import make_person
+from tests.journeys.invented_workshop import InventedWorkshop, first
 from workshop.figures.models import Material
-from workshop.staff.actions import register_terminal
 from workshop.staff.models import Person
-from workshop.terminals.middleware import COOKIE
 
 SCREENS: Mapping[str, Sequence[ViewportSize]] = {
     "reception": [DESK],
@@ -39,75 +28,6 @@ SCREENS: Mapping[str, Sequence[ViewportSize]] = {
     "nobody": [DESK],
     "nobody at a terminal": [BENCH],
 }
-
-Row = TypeVar("Row", bound=Model)
-
-
-def first(rows: QuerySet[Row]) -> Row:
-    """The first row of its kind in the invented workshop. Raises `LookupError` where there is none."""
-    row = rows.order_by("pk").first()
-    if row is None:
-        raise LookupError(f"the invented workshop holds no such {rows.model.__name__}")
-    return row
-
-
-@dataclass(frozen=True)
-class InventedWorkshop:
-    """One person for each role, and the rows that the workshop does not hold by itself at every moment."""
-
-    people: Mapping[str, Person | None]
-    cookies: Mapping[str, Mapping[str, str]]
-    draft: Prescription
-    behind: Pair
-    """A pair whose prescription has a newer version than the bench has taken up."""
-    hand_over_today: Visit
-    opened: Patient
-    """Whose record the maker and the administrator have opened with a reason."""
-    unopened: Patient
-
-
-def prescription_of(pair: Pair) -> Prescription:
-    return Prescription.objects.get(pairs=pair)
-
-
-def furnish(*, now: datetime) -> InventedWorkshop:
-    """Take what the walk needs out of the loaded workshop, and add what is missing."""
-    iris, bram, edwin = (Person.objects.get(login=login) for login in ("iris", "bram", "edwin"))
-    manager = make_person(name="Mona Manager", roles=["manager"])
-    on_the_bench = Pair.objects.filter(state=PairState.OPEN, kind="new").order_by("pk")
-    of_draft, behind = on_the_bench[0], on_the_bench[1]
-    draft = write_new_version(prescription_of(of_draft), reason="The back rubs.", by=iris, at=now)
-    newer = write_new_version(prescription_of(behind), reason="A longer stiffener.", by=iris, at=now)
-    sign_prescription(newer, seen_version=newer.version, by=iris, at=now)
-    print_job_card(of_draft.uuid, by=bram, at=now)
-    opened, unopened = of_draft.patient, behind.patient
-    for person in (bram, edwin):
-        open_record(opened, reason="The client asked at the bench.", by=person, at=now)
-    finished = first(Pair.objects.filter(state=PairState.FINISHED))
-    collected = make_drop_in(day=timezone.localdate(now), patient=finished.patient)
-    link_visit(finished, collected, by=iris, at=now)
-    for person in (iris, bram):
-        for lines in ("X1,left,285,22,A1", "X1,left,285,22,A1\nX1,up,28,22,A1"):
-            content = f"number,side,length_mm,heel_height_mm,place\n{lines}".encode()
-            choose_rack_file(content, name="rack.csv", by=person, at=now)
-    _, key = register_terminal(name="by the window", bench_key="lasting", by=manager, at=now)
-    return InventedWorkshop(
-        people={
-            "reception": Person.objects.get(login="nell"),
-            "clinician": iris,
-            "maker": bram,
-            "manager": manager,
-            "administrator": edwin,
-            "nobody": None,
-            "nobody at a terminal": None,
-        },
-        cookies={"nobody at a terminal": {COOKIE: key}},
-        draft=draft,
-        behind=behind,
-        hand_over_today=collected,
-        opened=opened,
-        unopened=unopened,
-    )
 
 
 @dataclass(frozen=True)
@@ -315,6 +235,9 @@ ADDRESSES: Mapping[str, Found] = {
     "last-deformities": _at("last-deformities", _last_of),
     "prescription-new": _at("prescription-new", _opened),
     "prescription": _prescriptions,
+    "prescription-drawing": _at(
+        "prescription-drawing", lambda workshop: first(Prescription.objects.filter(status="signed")).uuid
+    ),
     "prescription-patterns": _plain("prescription-patterns"),
     "order-document-add": _at("order-document-add", lambda workshop: workshop.draft.uuid),
     "prescription-sign": _at("prescription-sign", lambda workshop: workshop.draft.uuid),
@@ -343,7 +266,9 @@ ADDRESSES: Mapping[str, Found] = {
     "calculators": _plain("calculators"),
     "calculator": _calculators,
 }
+
 """Every page that is looked at, and where."""
+
 
 PAPERS: Mapping[str, Sequence[str]] = {
     "job card": ("clinician", "maker", "manager"),
@@ -369,7 +294,9 @@ FILES = frozenset(
         "last-photo-small",
     }
 )
+
 """Addresses that give out a file and no page."""
+
 
 ONLY_SENT = frozenset(
     {
@@ -424,6 +351,7 @@ ONLY_SENT = frozenset(
         "review-letter-print",
     }
 )
+
 """Addresses to which a form is sent and that nobody looks at."""
 
 

@@ -23,11 +23,10 @@ from tests.journeys.addresses import (
     PAPERS,
     SCREENS,
     Called,
-    InventedWorkshop,
     address_of_paper,
-    furnish,
     roles_at,
 )
+from tests.journeys.invented_workshop import InventedWorkshop, furnish
 from tests.journeys.looking import wrong_at_this_size, wrong_headers, wrong_with
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db]
