@@ -169,7 +169,7 @@ def _calls(shoe: Shoe, *, half: float, seat: float, under: float) -> Iterator[Ca
         place = relief_edge(relief)
         if place is None:
             at = (0.4 * relief.width_mm, seat + relief_height(shoe, relief))
-            yield Call("reliefs", at, relief_words(relief), Zone.BESIDE)
+            yield Call("reliefs", at, relief_words(shoe, relief), Zone.BESIDE)
     for edge, degrees in _rear_posting(shoe):
         yield Call(
             "insole", (SIGN[edge] * 0.7 * half, seat + 1), f"posting rear {edge.value} {degrees:g}°", Zone.BESIDE

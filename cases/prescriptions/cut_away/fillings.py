@@ -17,8 +17,13 @@ class Filling:
     dashes: str = ""
 
 
+def short(value: float) -> str:
+    """A figure as SVG takes it, without the nought before the point."""
+    return f"{value:g}".removeprefix("0")
+
+
 def _lined(path: str, stroke: float = 0.5) -> str:
-    return f'<path d="{path}"/>' if stroke == 0.5 else f'<path d="{path}" stroke-width="{stroke:g}"/>'
+    return f'<path d="{path}"/>' if stroke == 0.5 else f'<path d="{path}" stroke-width="{short(stroke)}"/>'
 
 
 KINDS: dict[str, Filling] = {
@@ -50,6 +55,6 @@ KINDS: dict[str, Filling] = {
     "apex line": Filling("apex of the rocker", stroke=0.9, dashes="6 2 1 2"),
     "breast line": Filling("front of the heel", stroke=0.6, dashes="1.5 1.5"),
     "sock": Filling("sock", stroke=1.1, dashes=".8 1.4"),
-    "ground": Filling("", stroke=0.5),
+    "ground": Filling(""),
 }
 """In the order in which the key names them."""

@@ -11,6 +11,7 @@ from itertools import pairwise
 
 WHOLE = re.compile(r"(?<!×)(?<!\+) (?!mm\b|×|\+|/|\d)")
 """Where a line may be broken."""
+WITH_ITS_UNIT = re.compile(r" (?!mm\b)")
 _NARROW, _WIDE = "iljtf.,:;'|()/ ", "mw%▲"
 ROW = 1.16
 """From one line of words to the next, in em."""
@@ -43,7 +44,7 @@ def _cut(word: str, room_em: float) -> list[str]:
     if em_of(word) <= room_em:
         return [word]
     if " " in word:
-        return word.split()
+        return WITH_ITS_UNIT.split(word)
     half = len(word) // 2
     return [f"{word[:half]}-", word[half:]]
 

@@ -14,7 +14,7 @@ from cases.prescriptions.cut_away.labels import ROW, broken, in_rows, spread
 from cases.prescriptions.cut_away.sheet import Call, Shape, View, Zone
 from shared.sides import Side
 
-EMS_WIDE = 26.7
+EMS_WIDE = 26.6
 """How many em of type a sheet is broad: 12 px where the sheet stands 320 px wide beside a draft on a tablet."""
 LEAST_WIDTH = 320.0
 BESIDE_A_SIDE_VIEW = 26.0

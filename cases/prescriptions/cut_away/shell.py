@@ -234,10 +234,12 @@ def relief_edge(relief: Relief) -> Edge | None:
     return next((edge for edge in Edge if edge.value in words), None)
 
 
-def relief_words(relief: Relief) -> str:
+def relief_words(shoe: Shoe, relief: Relief) -> str:
+    """What is relieved where; of a shoe whose stiffener is not prescribed, in the one that it has."""
     how = f"thinned to {relief.thinned_to_mm:g}" if relief.thinned_to_mm else relief.way
     above = f"{figure(relief.above_seat_mm)} over the seat" if relief.above_seat_mm is not None else ""
-    return said(f"relief {relief.place} {relief.width_mm:g} × {relief.height_mm:g} mm", how, above)
+    of_what = "relief" if shoe.stiffener else "relief in its stiffener,"
+    return said(f"{of_what} {relief.place} {relief.width_mm:g} × {relief.height_mm:g} mm", how, above)
 
 
 def puff_length(shoe: Shoe) -> float:

@@ -116,7 +116,7 @@ def _dimensions(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Dimension]:
         high = given or ORDINARY_BACK_MM
         yield Dimension("stiffener", (-8, seat), (-8, seat + high), figure(high) if given else "?")
     if shoe.heel and shoe.heel.height_mm:
-        high = shoe.heel.height_mm + added_by_rocker(shoe, stack)
+        high = shoe.heel.height_mm + added_by_rocker(shoe)
         yield Dimension("heel", (-8, 0), (-8, max(high, 1)), figure(round(high)))
     puff = shoe.toe_puff
     if puff and puff.kind == "wall":
@@ -124,8 +124,8 @@ def _dimensions(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Dimension]:
         says = figure(high) if puff.wall_height_mm else "?"
         yield Dimension("toe_puff", (length + 8, bottom), (length + 8, bottom + high), says)
     elif float(stack.under_sole[-1]) > 1 and (shoe.sole or shoe.rocker):
-        toe = float(stack.under_sole[-1])
-        yield Dimension("rocker" if shoe.rocker else "sole", (length + 8, 0), (length + 8, toe), f"{toe:.0f}")
+        toe, said_toe = float(stack.under_sole[-1]), float(stack_of(shoe, Edge.MEDIAL).under_sole[-1])
+        yield Dimension("rocker" if shoe.rocker else "sole", (length + 8, 0), (length + 8, toe), f"{said_toe:.0f}")
 
 
 def _calls(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Call]:
@@ -157,7 +157,10 @@ def _of_the_shell(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Call]:
     for outline, relief in reliefs_seen_from(shoe, stack, edge):
         if relief_edge(relief) is not None:
             yield Call(
-                "reliefs", (float(outline[:, 0].mean()), float(outline[:, 1].max())), relief_words(relief), Zone.ABOVE
+                "reliefs",
+                (float(outline[:, 0].mean()), float(outline[:, 1].max())),
+                relief_words(shoe, relief),
+                Zone.ABOVE,
             )
     for outline, zone in soft_zones_seen_from(shoe, stack, edge):
         if zone.place in SEEN_FROM or edge == Edge.MEDIAL:
@@ -267,12 +270,13 @@ def _at_the_stations(shoe: Shoe, stack: Stack) -> Iterator[Call]:
         f"lift in the shoe {figure(raised.in_shoe_heel_mm)}" if raised and raised.in_shoe_heel_mm else "",
         _raised(on_sole[0]),
         _sole_at(shoe, sole_thickness(shoe), is_given=True),
-        _heel_at(shoe, stack),
+        _heel_at(shoe),
         "soft wedge" if heel and heel.cushion_heel else "",
         _extended(shoe, Edge.MEDIAL),
     )
     if words:
-        yield Call(parts, (0.06 * length, 1), f"at the heel: {words}", Zone.BELOW)
+        z = 1.0 if shoe.sole or shoe.heel else stack.at(0.06 * length, stack.foot_bed) + 2
+        yield Call(parts, (0.06 * length, z), f"at the heel: {words}", Zone.BELOW)
     x, name = shoe.form.heel_to_joint_mm, "joint"
     if rocker:
         x = rocker.apex_percent / 100 * length
@@ -291,19 +295,24 @@ def _at_the_stations(shoe: Shoe, stack: Stack) -> Iterator[Call]:
             yield Call(parts if words else "rocker", (at, under + 0.5), says, Zone.BELOW)
 
 
-def added_by_rocker(shoe: Shoe, stack: Stack) -> float:
+def added_by_rocker(shoe: Shoe) -> float:
     """How much higher a heel stands than it was said, in mm: as much as the sole of a rocker is thicker at the joint."""
     if shoe.rocker is None or shoe.heel is None:
         return 0.0
-    joint = shoe.form.heel_to_joint_mm
-    return max(stack.at(joint, stack.over_sole) - stack.at(joint, stack.under_sole) - sole_thickness(shoe), 0.0)
+    stack, joint = stack_of(shoe, Edge.MEDIAL), shoe.form.heel_to_joint_mm
+    added = stack.at(joint, stack.over_sole) - stack.at(joint, stack.under_sole) - sole_thickness(shoe)
+    return added if added >= LEAST_ADDED_MM else 0.0
 
 
-def _heel_at(shoe: Shoe, stack: Stack) -> str:
+LEAST_ADDED_MM = 2.0
+"""Less is not said: the bench keeps a heel to so much."""
+
+
+def _heel_at(shoe: Shoe) -> str:
     if shoe.heel is None or not shoe.heel.height_mm:
         return ""
-    added = added_by_rocker(shoe, stack)
-    return f"heel {figure(shoe.heel.height_mm)}" + (f" + {added:.0f} for the rocker" if added >= 1 else "")
+    added = added_by_rocker(shoe)
+    return f"heel {figure(shoe.heel.height_mm)}" + (f" + {added:.0f} for the rocker" if added else "")
 
 
 def _leading(shoe: Shoe) -> str:

@@ -7,11 +7,11 @@ from itertools import groupby
 import numpy as np
 import shapely
 
-from cases.prescriptions.cut_away.fillings import INK, KINDS, QUIET
+from cases.prescriptions.cut_away.fillings import INK, KINDS, QUIET, short
 from cases.prescriptions.cut_away.layout import Frame, Laid, Line, Outlined, Sheet
 from shared.sides import Side
 
-NEAR = 0.4
+NEAR = 0.3
 """A point that lies nearer than this to the line between its neighbours is left out, in mm."""
 CHANGED_STROKE = 2.0
 ORDINARY_STROKE = 0.6
@@ -69,7 +69,7 @@ def _filled(kind: str, prefix: str, *, stroke: float | None = None) -> str:
     fill = f"url(#{prefix}-{_name(kind)})" if filling.tile else filling.fill
     dashes = f' stroke-dasharray="{filling.dashes}"' if filling.dashes else ""
     broad = stroke or filling.stroke
-    stroked = "" if broad == ORDINARY_STROKE else f' stroke-width="{broad:g}"'
+    stroked = "" if broad == ORDINARY_STROKE else f' stroke-width="{short(broad)}"'
     return f' fill="{fill}"{stroked}{dashes}'
 
 
