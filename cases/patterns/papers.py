@@ -6,7 +6,8 @@ from typing import Any
 
 from django.utils.safestring import SafeString, mark_safe
 
-from cases.patterns.sheets.marks import CAUTION, STARTING_PIECE, version_words
+from cases.patterns.sheets.blocks import STARTING_PIECE, version_words
+from cases.patterns.sheets.marks import CAUTION
 from cases.patterns.sheets.paper import Sheet
 from cases.patterns.sheets.svg import sheet_svg
 from shared.papers.render import render_pdf

@@ -4,10 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from cases.patterns.drafting.pieces import Piece
+from cases.patterns.sheets.blocks import STARTING_PIECE, version_words
 from cases.patterns.sheets.labels import width_of
 from cases.patterns.sheets.laid import Window, lay
-from cases.patterns.sheets.layout import cell_of, packed
-from cases.patterns.sheets.marks import CAUTION, CHECK_MM, STARTING_PIECE, check_bars, version_words, worded
+from cases.patterns.sheets.layout import cells_of, packed
+from cases.patterns.sheets.marks import CAUTION, CHECK_MM, check_bars, worded
 from cases.patterns.sheets.paper import Group, Heading, Stroke, Word, group_of
 from shared.calculations import BadInput
 
@@ -35,7 +36,7 @@ def board_of(pieces: Sequence[Piece], *, heading: Heading, group: Group) -> Boar
     if not chosen:
         raise BadInput("group", group.label, allowed="a side that there are pieces of")
     said = _heading(heading, group)
-    cells = [cell_of(lay(piece), heading) for piece in chosen]
+    cells = [cells_of(lay(piece), heading)[0] for piece in chosen]
     wide = max(WIDE_MM, *(cell.wide for cell in cells))
     left, top = EDGE_MM + 8, EDGE_MM + len(said) * HEADING_MM * 1.5
     (laid,) = packed(cells, Window(left, top, left + wide, top + sum(cell.high + EDGE_MM for cell in cells)))

@@ -5,6 +5,7 @@ Words are set along their line where it runs straight enough; else beside it; el
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cache
 
 import numpy as np
 import shapely
@@ -13,19 +14,22 @@ from numpy.typing import NDArray
 from cases.patterns.drafting.pieces import Points
 from cases.patterns.sheets.laid import Window, line_of
 from cases.patterns.sheets.paper import Mark, Stroke, Word
+from cases.patterns.sheets.raster import Raster
 
 CLEAR_MM = 0.7
 """From a word to the next line or word."""
 STEP_MM = 4.0
 STRAIGHT_MM = 1.6
 """A line under words may bend by this much away from its chord."""
-ENOUGH_MM = 6.0
+STEPS_MM = (2.0, 4.0, 6.0)
+ENOUGH_MM = STEPS_MM[-1]
 """Room beyond this makes a place no better."""
 LEADERS_MM = (7.0, 11.0, 16.0, 23.0, 32.0)
 
 _THIN, _NARROW, _BROAD = "ijlI'|", "ftr.,:;()[]/- ·", "mMW@%+=×−"
 
 
+@cache
 def width_of(says: str, *, size_mm: float, is_bold: bool = False) -> float:
     """How long a word is set in the papers' type, in mm: by classes of letters, rather too long than too short."""
     ems = sum(
@@ -54,38 +58,43 @@ class Room:
     def __post_init__(self) -> None:
         # In short pieces: a box round a whole cut line would hold the whole piece.
         pieces = [piece for stroke in self.strokes for piece in _segments(stroke)]
-        self._lines = shapely.STRtree(pieces)
+        self._tree = shapely.STRtree(pieces)
+        self._lines = shapely.MultiLineString(pieces)
         self._inner = shapely.box(
             self.window.left + 1, self.window.top + 1, self.window.right - 1, self.window.bottom - 1
         )
         shapely.prepare(self._inner)
+        shapely.prepare(self._lines)
+        self.raster = Raster(self.window)
+        for piece in pieces:
+            self.raster.take_line(piece)
 
     def take(self, box: shapely.Geometry) -> None:
         self._taken.append(shapely.buffer(box, CLEAR_MM, join_style="mitre"))
+        self.raster.take_box(box)
 
     def free(self, boxes: NDArray[np.object_], *, clear_mm: float = CLEAR_MM) -> NDArray[np.float64]:
-        """How far each box is from the next line, in mm to `ENOUGH_MM`; -1 where it lies on a line, on a word or over the edge."""
+        """How far, in steps of `STEPS_MM`, each box is from the next line; -1 where that is less than `clear_mm`.
+
+        So it is where a box lies on a word or over the edge.
+        """
         found = np.full(len(boxes), -1.0)
         fits = shapely.covers(self._inner, boxes)
         for taken in self._taken:
             fits &= ~shapely.intersects(taken, boxes)
         at = np.flatnonzero(fits)
-        if not len(at):
-            return found
-        found[at] = ENOUGH_MM
-        if not len(self._lines):
-            return found
-        # Asked no farther than it matters: a search without a bound takes longer than all the rest.
-        (which, _), away = self._lines.query_nearest(
-            boxes[at], max_distance=ENOUGH_MM, return_distance=True, all_matches=False
-        )
-        found[at[which]] = np.where(away >= clear_mm, away, -1.0)
+        # Asked step by step of fewer and fewer: whether a line is nearer than so much is quickly said, how near is not.
+        for step_mm in (clear_mm, *(step for step in STEPS_MM if step > clear_mm)):
+            if not len(at):
+                break
+            at = at[~shapely.dwithin(self._lines, boxes[at], step_mm)]
+            found[at] = step_mm
         return found
 
     def hindrances(self, line: shapely.LineString) -> int:
         """How many lines a thin line would cross; a word in its way counts as many."""
         words = sum(bool(shapely.intersects(taken, line)) for taken in self._taken)
-        return len(self._lines.query(line, predicate="crosses")) + 20 * words
+        return len(self._tree.query(line, predicate="crosses")) + 20 * words
 
 
 def _segments(stroke: Stroke) -> list[shapely.LineString]:
@@ -118,7 +127,7 @@ def place_along(
     along the line is better than a larger one away from it.
     """
     shapely.prepare(on)
-    line = shapely.MultiLineString([line_of(part) for part in parts])
+    line = shapely.MultiLineString([line_of(part) for part in parts]).simplify(0.5)
     for places_of in (_along, _beside, _led):
         for size_mm in sizes_mm:
             wide = width_of(says, size_mm=size_mm, is_bold=is_bold)
@@ -141,15 +150,17 @@ def place_along(
 def _best(room: Room, places: _Places, on: shapely.Geometry, line: shapely.Geometry) -> int | None:
     free = room.free(places.boxes)
     worth = free + ENOUGH_MM * shapely.covers(on, places.boxes)
-    for at in np.flatnonzero(free >= 0):
-        # Only of those that are free: it is the dearest thing to ask.
-        if places.begins is None:
-            worth[at] -= 0.4 * shapely.distance(shapely.points(shapely.get_coordinates(places.boxes[at])), line).max()
-        else:
-            leader = shapely.shortest_line(shapely.Point(places.begins[at]), places.boxes[at])
-            worth[at] -= leader.length + 8 * room.hindrances(leader)
-    best = int(np.argmax(np.where(free < 0, -np.inf, worth)))
-    return best if free[best] >= 0 else None
+    # Only of those that are free: these are the dearest things to ask.
+    at = np.flatnonzero(free >= 0)
+    if not len(at):
+        return None
+    if places.begins is None:
+        corners = shapely.points(shapely.get_coordinates(places.boxes[at])).reshape(len(at), -1)
+        worth[at] -= 0.4 * shapely.distance(corners, line).max(axis=1)
+    else:
+        leaders = shapely.shortest_line(shapely.points(places.begins[at]), places.boxes[at])
+        worth[at] -= shapely.length(leaders) + 8 * np.array([room.hindrances(leader) for leader in leaders])
+    return int(at[np.argmax(worth[at])])
 
 
 def _word(middle: Points, turned_deg: float, says: str, *, size_mm: float, is_bold: bool) -> Word:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 from cases.patterns.drafting.pieces import Piece
 from cases.patterns.sheets import marks
+from cases.patterns.sheets.blocks import BESIDE, BESIDE_GAP_MM, set_in, words_within
 from cases.patterns.sheets.labels import Room
 from cases.patterns.sheets.laid import Laid, Window, lay
 from cases.patterns.sheets.paper import (
@@ -106,19 +107,18 @@ def _shelf(cell: _Cell, top: float, window: Window) -> tuple[float, float, float
     return top, cell.high, cell.wide, [cell.laid.moved(right_mm=window.left, down_mm=window.top + top)]
 
 
-def cell_of(laid: Laid, heading: Heading) -> _Cell:
-    """The piece alone where its words stand within it; else with room for them at its right or below it."""
+def cells_of(laid: Laid, heading: Heading) -> tuple[_Cell, ...]:
+    """The piece alone where its words stand within it; else with room for them at its right or below, the least first."""
     wide, high = laid.window.wide, laid.window.high
-    if marks.words_within(Room(laid.window, laid.strokes), laid, heading, shows=laid.window):
-        return _Cell(laid, wide, high)
-    size_mm, longest = marks.BESIDE
-    block = marks.block_of(laid.piece, laid.group, heading, size_mm=size_mm, wide=longest)
-    # The search for a place goes in steps, and keeps away from edge and lines: so a step more than the words take.
-    more_wide = block.wide + 2 * marks.BESIDE_GAP_MM + marks.GRID_MM
-    more_high = block.high + 2 * marks.BESIDE_GAP_MM + marks.GRID_MM
+    _, left = words_within(Room(laid.window, laid.strokes), laid, heading, shows=laid.window)
+    if not left:
+        return (_Cell(laid, wide, high),)
+    size_mm, longest = BESIDE[0]
+    block = set_in(left, size_mm=size_mm, wide=longest)
+    more_wide, more_high = block.wide + 2 * BESIDE_GAP_MM, block.high + 2 * BESIDE_GAP_MM
     right = _Cell(laid, wide + more_wide, max(high, more_high))
     below = _Cell(laid, max(wide, more_wide), high + more_high)
-    return min(right, below, key=lambda cell: cell.wide * cell.high)
+    return tuple(sorted((right, below), key=lambda cell: cell.wide * cell.high))
 
 
 def _of_group(group: Group, pieces: Sequence[Piece], heading: Heading, size: PaperSize) -> Iterator[SheetDraft]:
@@ -182,9 +182,10 @@ def _whole_cell(piece: Piece, heading: Heading, size: PaperSize) -> _Cell | None
     bare = [_Cell(laid, laid.window.wide, laid.window.high, is_landscape) for is_landscape, laid in ways]
     fitting = [cell for cell in bare if _fits(cell, size)]
     for cell in fitting:
-        worded = replace(cell_of(cell.laid, heading), is_landscape=cell.is_landscape)
-        if _fits(worded, size):
-            return worded
+        for worded in cells_of(cell.laid, heading):
+            lying = replace(worded, is_landscape=cell.is_landscape)
+            if _fits(lying, size):
+                return lying
     return fitting[0] if fitting else None
 
 

@@ -1,32 +1,24 @@
 """What a sheet carries besides the lines of its pieces: check bars, register crosses, and words."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import shapely
 
-from cases.patterns.drafting.pieces import LineKind, Piece, Points
+from cases.patterns.drafting.pieces import LineKind, Points
+from cases.patterns.sheets.blocks import places_of_words
 from cases.patterns.sheets.labels import Room, place_along, width_of
 from cases.patterns.sheets.laid import Laid, Window, within
-from cases.patterns.sheets.paper import Group, Heading, Mark, Stroke, Word
+from cases.patterns.sheets.paper import Heading, Mark, Stroke, Word
 
 CHECK_MM = 100.0
 CHECK_WORDS = "Print at actual size. Measure both bars: 100 mm."
-STARTING_PIECE = "Starting piece: cut full, trim on the last."
 CAUTION = "The prescriber's prescription and the check at the bench decide."
 
 WORD_MM = 2.7
 SMALL_WORD_MM = 2.3
 """Height of the type along lines: 7.7 and 6.5 points."""
-TITLE_OVER_TEXT = 1.45
-LINE_HIGH = 1.3
-_BLOCKS = ((3.2, 88.0), (3.2, 62.0), (3.2, 46.0), (2.7, 62.0), (2.7, 40.0), (2.4, 34.0), (2.4, 26.0))
-"""Height of the type and longest line, in the order in which they are tried."""
-BESIDE = (2.7, 46.0)
-"""The same for words that stand beside their piece."""
-BESIDE_GAP_MM = 3.0
-GRID_MM = 3.0
 
 CROSS_MM = 4.0
 """Half of a register cross."""
@@ -60,124 +52,6 @@ STYLES: dict[LineKind | Mark, Style] = {
 }
 
 
-@dataclass(frozen=True)
-class Block:
-    """The words of a piece, set: its lines with their type, and how much room they take."""
-
-    lines: tuple[tuple[str, float, bool], ...]
-    """Words, height of the type in mm, bold."""
-
-    @property
-    def wide(self) -> float:
-        return max(width_of(says, size_mm=size, is_bold=bold) for says, size, bold in self.lines)
-
-    @property
-    def high(self) -> float:
-        return sum(size for _, size, _ in self.lines) * LINE_HIGH
-
-    def at(self, window: Window) -> Iterator[Word]:
-        """Its words in the middle of a window."""
-        middle = (window.left + window.right) / 2
-        down = (window.top + window.bottom) / 2 - self.high / 2
-        for says, size, bold in self.lines:
-            yield Word(x=middle, y=down + size, says=says, size_mm=size, is_bold=bold)
-            down += size * LINE_HIGH
-
-
-def block_of(piece: Piece, group: Group, heading: Heading, *, size_mm: float, wide: float, tile: str = "") -> Block:
-    """The words that every piece carries, in lines of at most `wide` mm; a single long word may be longer."""
-    title = size_mm * TITLE_OVER_TEXT
-    said = [(piece.name, title, True), (group.label, title, True)]
-    if tile:
-        said.append((tile, size_mm, True))
-    said += [(says, size_mm, False) for says in _facts_of(piece, group, heading)]
-    said += [(STARTING_PIECE, size_mm, True)]
-    return Block(
-        tuple(
-            (line, size, bold) for says, size, bold in said for line in _wrapped(says, wide, size_mm=size, is_bold=bold)
-        )
-    )
-
-
-def _facts_of(piece: Piece, group: Group, heading: Heading) -> Iterator[str]:
-    sheet = piece.material
-    if piece.thickness_mm is not None:
-        sheet += f", {piece.thickness_mm:g} mm"
-    if piece.split_to_mm is not None:
-        sheet += f", split to {piece.split_to_mm:g} mm"
-    yield sheet
-    if group is Group.EITHER:
-        yield f"serves either foot: cut {piece.count} for each foot"
-    elif piece.count > 1:
-        yield f"cut {piece.count}"
-    if piece.facts:
-        yield " · ".join(f"{name} {figure:.0f} mm" for name, figure in piece.facts)
-    yield from piece.words
-    yield f"pair {heading.pair_number} · record {heading.record_number} · {version_words(heading)}"
-
-
-def version_words(heading: Heading) -> str:
-    return f"version {heading.version}, signed {heading.signed_on.day} {heading.signed_on:%b %Y}"
-
-
-def _wrapped(says: str, wide: float, *, size_mm: float, is_bold: bool) -> Iterator[str]:
-    line = ""
-    for word in says.split():
-        longer = f"{line} {word}" if line else word
-        if line and width_of(longer, size_mm=size_mm, is_bold=is_bold) > wide:
-            yield line
-            line = word
-        else:
-            line = longer
-    if line:
-        yield line
-
-
-def place_of_words(
-    room: Room, laid: Laid, heading: Heading, *, shows: Window, tile: str = ""
-) -> tuple[Block, Window] | None:
-    """Where the words of a piece stand: within its cut line where it is shown, else beside it; None without room."""
-    return words_within(room, laid, heading, shows=shows, tile=tile) or _in(
-        room, shapely.difference(room.window.polygon, laid.polygon), laid, heading, tile=tile
-    )
-
-
-def words_within(
-    room: Room, laid: Laid, heading: Heading, *, shows: Window, tile: str = ""
-) -> tuple[Block, Window] | None:
-    """Where they stand within its cut line, clear of all lines."""
-    return _in(room, shapely.intersection(laid.polygon, shows.polygon), laid, heading, tile=tile)
-
-
-def _in(
-    room: Room, surface: shapely.Geometry, laid: Laid, heading: Heading, *, tile: str
-) -> tuple[Block, Window] | None:
-    inner = shapely.buffer(surface, -1.5)
-    if inner.is_empty:
-        return None
-    shapely.prepare(inner)
-    for size_mm, wide in _BLOCKS:
-        block = block_of(laid.piece, laid.group, heading, size_mm=size_mm, wide=wide, tile=tile)
-        left, top, right, bottom = inner.bounds
-        xs = np.arange(left, right - block.wide + 0.01, GRID_MM)
-        ys = np.arange(top, bottom - block.high + 0.01, GRID_MM)
-        if not len(xs) or not len(ys):
-            continue
-        at = np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2)
-        boxes = shapely.box(at[:, 0], at[:, 1], at[:, 0] + block.wide, at[:, 1] + block.high)
-        at, boxes = at[held := shapely.contains_properly(inner, boxes)], boxes[held]
-        if not len(boxes):
-            continue
-        # Room round them first, as the words of the lines want some too; then near to the middle of the piece.
-        free = room.free(boxes, clear_mm=2.0)
-        worth = free - 0.02 * shapely.distance(shapely.centroid(boxes), laid.polygon.centroid)
-        best = int(np.argmax(np.where(free < 0, -np.inf, worth)))
-        if free[best] >= 0:
-            x, y = float(at[best, 0]), float(at[best, 1])
-            return block, Window(x, y, x + block.wide, y + block.high)
-    return None
-
-
 def worded(
     window: Window,
     pieces: Sequence[Laid],
@@ -196,10 +70,7 @@ def worded(
     for word in marked:
         room.take(_box_of(word))
     for laid in pieces:
-        found = place_of_words(room, laid, heading, shows=shows, tile=tile)
-        if found:
-            block, there = found
-            room.take(there.polygon)
+        for block, there in places_of_words(room, laid, heading, shows=shows, tile=tile):
             words += block.at(there)
     # What has least choice comes first: short lines, and the cut line, which can say so anywhere, last.
     for laid, stroke, parts in sorted(shown, key=lambda each: (each[1].kind is LineKind.CUT, _longest(each[2]))):
@@ -210,7 +81,7 @@ def worded(
             parts,
             stroke.says,
             sizes_mm=(WORD_MM, SMALL_WORD_MM),
-            on=laid.polygon,
+            on=shapely.intersection(laid.polygon, shows.polygon),
             is_bold=stroke.kind is LineKind.NICK,
         )
         words += [found_word] if found_word else []

@@ -1,0 +1,198 @@
+"""What stands on each piece in words, and where: within its cut line where it finds room, else beside it.
+
+What a piece is stands before what else is to be said of it: where there is no room for all, that much goes on the piece,
+so that it is on it still when it is cut out, and the rest beside.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from cases.patterns.drafting.pieces import Piece
+from cases.patterns.sheets.labels import Room, width_of
+from cases.patterns.sheets.laid import Laid, Window
+from cases.patterns.sheets.paper import Group, Heading, Word
+
+STARTING_PIECE = "Starting piece: cut full, trim on the last."
+
+TITLE_OVER_TEXT = 1.45
+LINE_HIGH = 1.3
+ALL_WITHIN = ((3.2, 88.0), (3.2, 62.0), (3.2, 46.0), (2.7, 62.0), (2.7, 40.0))
+FIRST_WITHIN = ((3.2, 62.0), (3.2, 46.0), (2.7, 62.0), (2.7, 46.0), (2.7, 34.0), (2.4, 62.0), (2.4, 40.0), (2.4, 28.0))
+REST_WITHIN = ((2.7, 62.0), (2.7, 40.0), (2.4, 34.0))
+BESIDE = ((2.7, 62.0), (2.7, 46.0), (2.4, 40.0), (2.4, 28.0))
+"""Height of the type and longest line in mm, in the order in which they are tried."""
+BESIDE_GAP_MM = 3.0
+CLEAR_MM = (2.0, 4.0, 6.0)
+"""From the words of a piece to the next line: the words of the lines want some of it."""
+MOST_ASKED = 800
+"""Of more places than this that are free, some are passed over."""
+
+
+@dataclass(frozen=True)
+class Said:
+    """One thing that is said of a piece."""
+
+    says: str
+    is_title: bool = False
+    is_bold: bool = False
+
+
+@dataclass(frozen=True)
+class Block:
+    """Words, set: each line with the height of its type in mm, and whether it is bold."""
+
+    lines: tuple[tuple[str, float, bool], ...]
+
+    @property
+    def wide(self) -> float:
+        return max(width_of(says, size_mm=size, is_bold=bold) for says, size, bold in self.lines)
+
+    @property
+    def high(self) -> float:
+        return sum(size for _, size, _ in self.lines) * LINE_HIGH
+
+    def at(self, window: Window) -> Iterator[Word]:
+        """Its words in the middle of a window."""
+        middle = (window.left + window.right) / 2
+        down = (window.top + window.bottom) / 2 - self.high / 2
+        for says, size, bold in self.lines:
+            yield Word(x=middle, y=down + size, says=says, size_mm=size, is_bold=bold)
+            down += size * LINE_HIGH
+
+
+def set_in(said: Sequence[Said], *, size_mm: float, wide: float) -> Block:
+    """What is said, in lines of at most `wide` mm; a single long word may be longer."""
+    lines = []
+    for each in said:
+        size, bold = size_mm * (TITLE_OVER_TEXT if each.is_title else 1), each.is_title or each.is_bold
+        lines += [(line, size, bold) for line in _wrapped(each.says, wide, size_mm=size, is_bold=bold)]
+    return Block(tuple(lines))
+
+
+def version_words(heading: Heading) -> str:
+    return f"version {heading.version}, signed {heading.signed_on.day} {heading.signed_on:%b %Y}"
+
+
+def first_said(piece: Piece, group: Group, heading: Heading, *, tile: str = "") -> tuple[Said, ...]:
+    """What a piece is: what it is cut by, and for whom."""
+    sheet = piece.material
+    if piece.thickness_mm is not None:
+        sheet += f", {piece.thickness_mm:g} mm"
+    if piece.split_to_mm is not None:
+        sheet += f", split to {piece.split_to_mm:g} mm"
+    said = [Said(piece.name, is_title=True), Said(group.label, is_title=True)]
+    if tile:
+        said.append(Said(tile, is_bold=True))
+    said.append(Said(sheet))
+    if group is Group.EITHER:
+        said.append(Said(f"serves either foot: cut {piece.count} for each foot"))
+    elif piece.count > 1:
+        said.append(Said(f"cut {piece.count}"))
+    said.append(Said(f"pair {heading.pair_number} · record {heading.record_number} · {version_words(heading)}"))
+    said.append(Said(STARTING_PIECE, is_bold=True))
+    return tuple(said)
+
+
+def rest_said(piece: Piece) -> tuple[Said, ...]:
+    """What else is said of it: the figures it was drafted to, and how it is worked."""
+    figures = " · ".join(f"{name} {figure:.0f} mm" for name, figure in piece.facts)
+    return tuple(Said(each) for each in (figures, *piece.words) if each)
+
+
+def places_of_words(
+    room: Room, laid: Laid, heading: Heading, *, shows: Window, tile: str = ""
+) -> list[tuple[Block, Window]]:
+    """Where the words of a piece stand, taken from the room. What finds no room at all is left out."""
+    found, left = words_within(room, laid, heading, shows=shows, tile=tile)
+    if left:
+        outside = shapely.difference(room.window.polygon, laid.polygon)
+        beside = _place(room, outside, laid, left, BESIDE)
+        found += [beside] if beside else []
+    return found
+
+
+def words_within(
+    room: Room, laid: Laid, heading: Heading, *, shows: Window, tile: str = ""
+) -> tuple[list[tuple[Block, Window]], tuple[Said, ...]]:
+    """What of its words stands within its cut line, taken from the room, and what must stand beside it."""
+    surface = shapely.intersection(laid.polygon, shows.polygon)
+    first, rest = first_said(laid.piece, laid.group, heading, tile=tile), rest_said(laid.piece)
+    whole = _place(room, surface, laid, (*first[:-1], *rest, first[-1]), ALL_WITHIN)
+    if whole:
+        return [whole], ()
+    head = _place(room, surface, laid, first, FIRST_WITHIN)
+    if not head:
+        return [], (*first[:-1], *rest, first[-1])
+    if not rest:
+        return [head], ()
+    tail = _place(room, surface, laid, rest, REST_WITHIN)
+    return (
+        ([head, tail], ()) if tail else ([head], (Said(f"{laid.piece.name} {laid.group.label}", is_bold=True), *rest))
+    )
+
+
+def _place(
+    room: Room, surface: shapely.Geometry, laid: Laid, said: Sequence[Said], ways: Sequence[tuple[float, float]]
+) -> tuple[Block, Window] | None:
+    free = room.raster.free_on(shapely.buffer(surface, -1.5))
+    for size_mm, wide in ways:
+        block = set_in(said, size_mm=size_mm, wide=wide)
+        at, clear = free.places(wide=block.wide, high=block.high, clear_mm=CLEAR_MM)
+        if not len(at):
+            continue
+        every = -(-len(at) // MOST_ASKED)
+        at, clear = at[::every], clear[::every]
+        boxes = shapely.box(at[:, 0], at[:, 1], at[:, 0] + block.wide, at[:, 1] + block.high)
+        middles = at + np.array([block.wide / 2, block.high / 2])
+        # Within it: where there is most room, near its middle. Beside it: near enough that nobody asks whose they are.
+        worth = (
+            clear
+            - 0.5 * shapely.distance(laid.polygon, boxes)
+            - 0.02 * shapely.distance(laid.polygon.centroid, shapely.points(middles))
+        )
+        x, y = at[int(np.argmax(worth))].tolist()
+        there = Window(x, y, x + block.wide, y + block.high)
+        room.take(there.polygon)
+        return block, there
+    return None
+
+
+def _wrapped(says: str, wide: float, *, size_mm: float, is_bold: bool) -> list[str]:
+    """In as few lines as may be, and those as even as may be."""
+    words = _unparted(says)
+    widths = [width_of(word, size_mm=size_mm, is_bold=is_bold) for word in words]
+    space = width_of(" ", size_mm=size_mm, is_bold=is_bold)
+    found = _filled(widths, space, wide)
+    for narrower in np.arange(0.95, 0.5, -0.05):
+        tried = _filled(widths, space, wide * float(narrower))
+        if len(tried) > len(found) or max(widths) > wide * narrower:
+            break
+        found = tried
+    return [" ".join(words[start:end]) for start, end in found]
+
+
+def _filled(widths: Sequence[float], space: float, wide: float) -> list[tuple[int, int]]:
+    """Where each line begins and ends, filled from the first to the last."""
+    lines, start, used = [], 0, widths[0]
+    for at in range(1, len(widths)):
+        if used + space + widths[at] > wide:
+            lines.append((start, at))
+            start, used = at, widths[at]
+        else:
+            used += space + widths[at]
+    return [*lines, (start, len(widths))]
+
+
+def _unparted(says: str) -> list[str]:
+    """The words between which a line may end: a figure stays with its unit, a point in the middle with what it follows."""
+    words: list[str] = []
+    for word in says.split():
+        is_kept = bool(words) and (word == "·" or (word.startswith(("mm", "°", "g/")) and words[-1][-1].isdigit()))
+        if is_kept:
+            words[-1] += f" {word}"
+        else:
+            words.append(word)
+    return words
