@@ -36,7 +36,7 @@ def length_of(points: np.ndarray) -> float:
 def test_the_mantle_of_a_frustum_by_hand() -> None:
     # Solid geometry: base radius 40, top radius 20, slant 50. Full slant 40 · 50 / 20 = 100; angle 360° · 40 / 100 = 144°.
     band = cone_development(feather_mm=2 * math.pi * 40, topline_mm=2 * math.pi * 20, height_mm=50)
-    assert (band.radius_mm, band.angle_deg) == (pytest.approx(100), pytest.approx(144))
+    assert [band.radius_mm, band.angle_deg] == pytest.approx([100, 144])
 
 
 @given(feather=LINES, topline=LINES, height=HEIGHTS)
@@ -45,11 +45,8 @@ def test_radius_and_angle_are_those_of_the_closed_form(feather: float, topline: 
     assume(0.5 < abs(feather - topline) < 2 * math.pi * height - 1)
     band = cone_development(feather_mm=feather, topline_mm=topline, height_mm=height)
     radius = height * feather / (feather - topline)
-    assert (band.radius_mm, band.angle_deg, band.flares) == (
-        pytest.approx(abs(radius)),
-        pytest.approx(math.degrees(feather / abs(radius))),
-        radius < 0,
-    )
+    assert [band.radius_mm, band.angle_deg] == pytest.approx([abs(radius), math.degrees(feather / abs(radius))])
+    assert band.flares is (radius < 0)
 
 
 @given(feather=LINES, part=st.floats(0.6, 0.99), height=HEIGHTS, turning=st.floats(math.pi * 0.9, 2 * math.pi))

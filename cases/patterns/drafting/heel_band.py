@@ -14,7 +14,7 @@ from cases.patterns.drafting.cone import Cone, cone_development
 from cases.patterns.drafting.figures import PatternFigures
 from cases.patterns.drafting.pieces import Points
 from cases.patterns.drafting.rings import plain
-from cases.prescriptions.cut_away.edges import edge_of_outline
+from cases.prescriptions.cut_away.edges import edge_of_outline, way_at
 from cases.prescriptions.cut_away.sheet import along_edge
 from cases.prescriptions.cut_away.shell import (
     FRONT_HEIGHT_MM,
@@ -75,13 +75,11 @@ class HalfBand:
             return None
         outline = self.shoe.form.outline
         joint = outline.medial_joint if self.edge == Edge.MEDIAL else outline.lateral_joint
-        own = edge_of_outline(self.shoe, self.edge)
-        gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(own, axis=0).T))])
-        return float(np.interp(joint[0], own[:, 0], gone))
+        return way_at(self.shoe, self.edge, joint[0])
 
     def along_at(self, x: float) -> float:
         """How far along the feather edge a place lies that is x ahead of the back of the heel."""
-        return float(np.interp(x, self._outline[:, 0], self._gone))
+        return way_at(self.shoe, self.like, x)
 
     def height_at(self, along: Points) -> Points:
         """How high the band stands, its end rounded."""

@@ -38,12 +38,14 @@ def check_one_piece(name: str, body: shapely.geometry.base.BaseGeometry, *, beca
     """The body as one plain piece of leather that is nowhere too narrow. Raises `BadInput`."""
     core = body.buffer(-LEAST_LEFT_MM / 2, quad_segs=2) if body.is_valid else None
     if core is None or core.is_empty or body.geom_type != "Polygon" or core.geom_type != "Polygon":
-        raise BadInput(name, because, allowed=f"what leaves one plain piece, nowhere under {LEAST_LEFT_MM:g} mm broad")
+        raise BadInput(name, because, allowed=f"one plain piece, nowhere under {LEAST_LEFT_MM:g} mm broad")
     return body
 
 
 def _with(ring: Points, place: Points) -> Points:
-    """The ring with a place put into the side that it lies on; the ring itself where it lies on none."""
+    """The ring with a place put into the side that it lies on; the ring itself where it has it, or it lies on none."""
+    if np.abs(ring - place).sum(axis=1).min() < SAME_MM:
+        return ring
     ahead = np.roll(ring, -1, axis=0)
     side = ahead - ring
     part = np.einsum("ij,ij->i", place - ring, side) / np.maximum(np.einsum("ij,ij->i", side, side), SAME_MM**2)

@@ -43,9 +43,7 @@ def stiffener(shoe: Shoe, figures: PatternFigures) -> Piece | None:
     band = heel_band(shoe, figures)
     if band is None or shoe.stiffener is None:
         return None
-    whole = check_one_piece("stiffener", shapely.Polygon(band.outline), because="a band that crosses itself")
-    reliefs = laid_reliefs(band)
-    body = without(whole, reliefs)
+    body, reliefs = cut(band)
     handles = _handles(band)
     outline = ring_of(body, through=[each.at for each in handles])
     skives = tuple(_skives(band, body, reliefs, figures))
@@ -68,6 +66,13 @@ def stiffener(shoe: Shoe, figures: PatternFigures) -> Piece | None:
         facts=tuple(_facts(band)),
         mean_thickness_mm=mean_thickness_mm(body, skives, thickness_mm=sheet_mm),
     )
+
+
+def cut(band: HeelBand) -> tuple[shapely.Polygon, tuple[LaidRelief, ...]]:
+    """The leather of a band without what is cut out of it, and all its reliefs. Raises `BadInput`."""
+    whole = check_one_piece("stiffener", shapely.Polygon(band.outline), because="a band that crosses itself")
+    reliefs = laid_reliefs(band)
+    return without(whole, reliefs), reliefs
 
 
 def is_symmetric(piece: Piece) -> bool:

@@ -46,17 +46,23 @@ def not_cut(shoe: Shoe) -> str:
     return "steel toe cap: bought, no piece to cut; not certified protection"
 
 
+def cut_over(flat: FlatToe, *, margin_mm: float) -> shapely.Polygon:
+    """The leather over the toes with its margin, cut straight at the back. Raises `BadInput`."""
+    whole = shapely.Polygon(flat.drawn_out).buffer(margin_mm, quad_segs=16)
+    low, _, high, far = whole.bounds
+    body = whole.intersection(shapely.box(low - 1, 0.0, high + 1, far + 1))
+    return check_one_piece("toe puff", body, because="a piece that crosses itself")
+
+
+def cut_wall(band: WallBand) -> shapely.Polygon:
+    """The leather of a wall. Raises `BadInput`."""
+    return check_one_piece("toe puff", shapely.Polygon(band.outline), because="a wall that crosses itself")
+
+
 def _over_the_toes(shoe: Shoe, puff: ToePuff, flat: FlatToe, figures: PatternFigures) -> Piece:
     margin, skive = figures.puff_margin_mm, figures.puff_skive_mm
-    over = check_one_piece("toe puff", shapely.Polygon(flat.feather), because="a piece that crosses itself")
-    broad, long = float(np.abs(flat.feather[:, 0]).max()) + margin + 1, flat.over_mm + margin + 1
-    body = check_one_piece(
-        "toe puff",
-        shapely.Polygon(flat.drawn_out)
-        .buffer(margin, quad_segs=16)
-        .intersection(shapely.box(-broad, 0.0, broad, long)),
-        because="a piece that crosses itself",
-    )
+    body = cut_over(flat, margin_mm=margin)
+    broad, long = float(np.abs(body.bounds).max()) + 1, flat.over_mm + margin + 1
     skives = (Skive(shapely.LineString([(-broad, 0.0), (broad, 0.0)]), skive, f"{skive:g} mm to nothing"),)
     middle, tip = np.array(flat.crown), flat.medial[-1]
     beyond = tip * (1 + margin / np.hypot(*tip))
@@ -78,7 +84,12 @@ def _over_the_toes(shoe: Shoe, puff: ToePuff, flat: FlatToe, figures: PatternFig
     lines = (
         *_marked(LineKind.FEATHER, flat.feather, body, f"lasting margin {margin:g} mm beyond"),
         *_marked(LineKind.CENTRE, np.array([middle, beyond]), body),
-        *_marked(LineKind.GRAIN, np.array([(grain_u, 3.0), (grain_u, long)]), over.buffer(-3), GRAIN_WORDS),
+        *_marked(
+            LineKind.GRAIN,
+            np.array([(grain_u, 3.0), (grain_u, long)]),
+            shapely.Polygon(flat.feather).buffer(-3),
+            GRAIN_WORDS,
+        ),
     )
     return _piece(
         shoe,
@@ -100,7 +111,7 @@ def _over_the_toes(shoe: Shoe, puff: ToePuff, flat: FlatToe, figures: PatternFig
 
 def _wall(shoe: Shoe, puff: ToePuff, band: WallBand, figures: PatternFigures) -> Piece:
     ends, fade = figures.puff_skive_mm, band.fade_mm
-    body = check_one_piece("toe puff", shapely.Polygon(band.outline), because="a wall that crosses itself")
+    body = cut_wall(band)
     skives = (
         Skive(shapely.LineString(band.top), fade, f"{fade:g} mm to nothing: soft from here"),
         *(Skive(shapely.LineString(band.end(edge)), ends, f"{ends:g} mm to nothing") for edge in Edge),
