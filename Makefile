@@ -7,13 +7,14 @@ WITH_DATABASE := $(IN)python -m workshop.database run
 export TEST_DATABASE_NAME ?= test_pairwright_$(shell pwd -P | cksum | cut -d ' ' -f 1)
 
 .DEFAULT_GOAL := help
-.PHONY: help demo serve test bench check format pins machine-for-papers machine-for-browser
+.PHONY: help demo serve test drawings bench check format pins machine-for-papers machine-for-browser
 .DELETE_ON_ERROR:
 
 help:
 	@echo "make demo     start the invented workshop on http://127.0.0.1:8000"
 	@echo "make serve    start your own workshop there"
 	@echo "make test     run every test"
+	@echo "make drawings draw the stored drawings again"
 	@echo "make bench    print how long things take"
 	@echo "make check    format, lint, types, import rules, migrations, production settings"
 	@echo "make format   format the code"
@@ -42,6 +43,10 @@ serve: .venv/requirements.stamp machine-for-papers
 test: .venv/requirements-development.stamp machine-for-browser
 	$(WITH_DATABASE) $(IN)python -m pytest -n 2 -m "not browser"
 	$(WITH_DATABASE) $(IN)python -m pytest -m browser
+
+# What `tests/prescriptions/test_cut_away_stored.py` compares with: look at each that changed.
+drawings: .venv/requirements-development.stamp
+	@$(IN)python -m tests.prescriptions.draw_again
 
 bench: .venv/requirements-development.stamp
 	@$(IN)python -m tests.benchmarks.prescription_panel
