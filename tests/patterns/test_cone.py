@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from cases.patterns.calculations import CALCULATIONS
 from cases.patterns.drafting.cone import cone_development
 from shared.calculations import BadInput
+from tests.patterns.reading import length_of
 
 LINES = st.floats(60, 400)
 HEIGHTS = st.floats(20, 120)
@@ -27,10 +28,6 @@ def rolled_up(flat: np.ndarray, *, radius_mm: float, feather_mm: float, turning_
     # Circumference at a slant is slant × sector angle; on the cone it is radius × turning.
     across = slant * (feather_mm / radius_mm) / turning_rad
     return np.column_stack([across * np.cos(azimuth), across * np.sin(azimuth), -np.sqrt(slant**2 - across**2)])
-
-
-def length_of(points: np.ndarray) -> float:
-    return float(np.linalg.norm(np.diff(points, axis=0), axis=1).sum())
 
 
 def test_the_mantle_of_a_frustum_by_hand() -> None:

@@ -37,10 +37,11 @@ def skive_lines(body: shapely.Polygon, skives: Sequence[Skive]) -> Iterator[Line
     edges = [each.towards.simplify(FINE_MM / 3) for each in skives]
     for ring in (part for each in shapely.get_parts(whole) if not each.is_empty for part in _rings(each)):
         middles = shapely.points((ring[:-1] + ring[1:]) / 2)
+        is_within = shapely.distance(middles, body.boundary) > FINE_MM / 10
         for skive, edge in zip(skives, edges, strict=True):
             # Between two points of a rounded line its chord lies a little nearer to the edge than the line itself.
             begins = np.abs(shapely.distance(middles, edge) - skive.width_mm) < 0.01 * skive.width_mm
-            for points in _runs(ring, begins):
+            for points in _runs(ring, begins & is_within):
                 if np.hypot(*np.diff(points, axis=0).T).sum() >= SHORTEST_LINE_MM:
                     yield Line(LineKind.SKIVE, points, words=skive.words)
 
