@@ -12,6 +12,7 @@ from cases.diary.models import VisitKind
 from cases.patients import actions as patients
 from cases.patients.models import Patient
 from cases.prescriptions.models import Prescription
+from demo.beginnings import keep_patterns, receive_an_order
 from demo.bench import Bench
 from demo.calendar import at_time, working_day
 from demo.clients import CLIENTS, Client
@@ -51,6 +52,8 @@ def load(*, now: datetime) -> None:
         shape_lasts(clinic, pairs)
         tape_the_rest(clinic)
         scan_feet(clinic, {key: pair.patient for key, pair in pairs.items()})
+        keep_patterns(clinic, pairs)
+        receive_an_order(clinic, pairs["rheumatoid"])
         _refresh_statistics()
 
 

@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from cases.bench.models import Difference, DifferenceState, Pair, PairState, Stage
 from cases.patients.models import Paper, Patient
+from cases.prescriptions.models import OrderDocument, StartingPattern
 from demo.load import load
 from demo.people import STAFF
 from tests.factories.staff import make_person
@@ -38,6 +39,10 @@ def test_the_invented_workshop_holds_what_is_to_be_seen(sunday: datetime) -> Non
         "drying": Stage.objects.filter(dry_at__gt=sunday, pair__in=open_pairs).values("pair").distinct().count(),
         "differences waiting": Difference.objects.filter(state=DifferenceState.OPEN).count(),
         "letters": Paper.objects.filter(kind="review letter").count(),
+        "patterns to begin from": StartingPattern.objects.filter(retired_on__isnull=True).count(),
+        "orders from elsewhere, not yet signed": OrderDocument.objects.filter(
+            prescription__status="draft", prescription__outside_author__gt="", prescription__taken_over_by__isnull=False
+        ).count(),
     } == {
         "staff": len(STAFF),
         "roles": set(RoleKind.values),
@@ -47,6 +52,8 @@ def test_the_invented_workshop_holds_what_is_to_be_seen(sunday: datetime) -> Non
         "drying": 1,
         "differences waiting": 1,
         "letters": 1,
+        "patterns to begin from": 2,
+        "orders from elsewhere, not yet signed": 1,
     }
     assert (
         Stage.objects.filter(
