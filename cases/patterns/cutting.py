@@ -8,9 +8,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from enum import Enum
 
+from cases.patterns.drafting.parts import cut_words
 from cases.patterns.drafting.pieces import Piece
 from cases.prescriptions.weight import Density, density_for
 from cases.prescriptions.weight_of_shoe import BELLY, CARBON, CUSHION, LINING, RAISE, SHOULDER, STEEL
+from shared.sides import Side
 
 ORDINARY: Mapping[str, str] = {
     "stiffener": BELLY,
@@ -41,6 +43,8 @@ class Waste:
     waste_cloth_percent: float
 
 
+EITHER = "either foot"
+FEET = (Side.LEFT.label, Side.RIGHT.label, EITHER)
 WASTES = tuple(each.name for each in fields(Waste))
 
 
@@ -70,7 +74,7 @@ class Cut:
     def feet(self) -> str:
         """LEFT, RIGHT, or that it serves either foot."""
         serves = self.piece.serves
-        return serves[0].label if len(serves) == 1 else "either foot"
+        return serves[0].label if len(serves) == 1 else EITHER
 
 
 @dataclass(frozen=True)
@@ -111,14 +115,22 @@ class CuttingRow:
         return low, high
 
     @property
+    def weight_words(self) -> str:
+        """From the lightest to the heaviest, in whole g."""
+        if self.weight_g is None:
+            return "not known"
+        low, high = (f"{grams:.0f}" for grams in self.weight_g)
+        return f"{low} g" if low == high else f"{low} to {high} g"
+
+    @property
     def what(self) -> tuple[str, ...]:
         """What is cut, each with how many: 'Insole: LEFT 1, RIGHT 1'."""
         by_name: dict[str, dict[str, int]] = {}
         for cut in self.cuts:
-            feet = by_name.setdefault(cut.piece.name, {})
+            feet = by_name.setdefault(cut_words(cut.piece), {})
             feet[cut.feet] = feet.get(cut.feet, 0) + cut.how_many
         return tuple(
-            f"{name}: {', '.join(f'{feet} {number}' for feet, number in of_name.items())}"
+            f"{name}: {', '.join(f'{feet} {of_name[feet]}' for feet in FEET if feet in of_name)}"
             for name, of_name in by_name.items()
         )
 

@@ -82,10 +82,15 @@ class PatternAdjustment(models.Model):
                 name="an_adjustment_is_a_figure_or_a_point",
             ),
             models.CheckConstraint(
-                # A comparison with nothing is not false, so what must not be there is said above.
-                condition=Q(to_mm__isnull=True, medial_mm__range=(-MOST_SHIFTED_MM, MOST_SHIFTED_MM))
-                & Q(along_mm__range=(-MOST_SHIFTED_MM, MOST_SHIFTED_MM))
-                | Q(to_mm__range=(0, MOST_FIGURE_MM)),
+                # A comparison with nothing is not false, so what must be there is said.
+                condition=Q(to_mm__isnull=False, to_mm__range=(0, MOST_FIGURE_MM))
+                | Q(
+                    to_mm__isnull=True,
+                    medial_mm__isnull=False,
+                    along_mm__isnull=False,
+                    medial_mm__range=(-MOST_SHIFTED_MM, MOST_SHIFTED_MM),
+                    along_mm__range=(-MOST_SHIFTED_MM, MOST_SHIFTED_MM),
+                ),
                 name="an_adjustment_stays_within_the_piece",
             ),
             models.CheckConstraint(

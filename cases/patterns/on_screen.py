@@ -20,7 +20,7 @@ BAR_MM = 50.0
 BAR_ROOM_MM = 10.0
 FINE_MM = 0.1
 """Points that lie nearer to the line between their neighbours are left out on a screen."""
-LEAST_WIDE_MM = BAR_MM + 2 * ROUND_IT_MM
+BAR_WORD_PX = 56.0
 STROKE_PX = 2.2
 """Of a line that is 0.5 mm on paper."""
 DOT_PX = 15.0
@@ -82,7 +82,7 @@ def drawn_piece(piece: Piece, *, px_a_mm: float, chosen: str = "", choosable: bo
     """The piece as it lies on paper, LEFT with medial to the right. `choosable` numbers its points."""
     laid = lay(piece)
     window = laid.window
-    wide = max(window.right + 2 * ROUND_IT_MM, LEAST_WIDE_MM)
+    wide = max(window.right, BAR_MM + BAR_WORD_PX / px_a_mm) + 2 * ROUND_IT_MM
     aside = (wide - window.right) / 2
     put = laid.moved(right_mm=aside, down_mm=ROUND_IT_MM)
     high = window.bottom + 2 * ROUND_IT_MM + BAR_ROOM_MM

@@ -85,7 +85,7 @@ def test_its_story_names_who_what_and_why(pair: Pair, maker: Person, now: dateti
 
 @pytest.mark.parametrize(("to_mm", "differs"), [(133, False), (127, False), (133.5, True), (126.5, True)])
 def test_a_reach_differs_beyond_the_tolerance_of_its_check(
-    pair: Pair, maker: Person, now: datetime, to_mm: float, differs: bool
+    *, pair: Pair, maker: Person, now: datetime, to_mm: float, differs: bool
 ) -> None:
     make_adjustment(pair, reach(to_mm), by=maker, at=now)
     assert Difference.objects.filter(pair=pair).exists() is differs
@@ -104,7 +104,7 @@ def test_a_difference_says_what_is_prescribed_and_why_it_differs(pair: Pair, mak
 
 @pytest.mark.parametrize(("along_mm", "differs"), [(5, False), (5.5, True)])
 def test_a_point_of_a_cut_line_differs_beyond_its_tolerance(
-    pair: Pair, maker: Person, now: datetime, along_mm: float, differs: bool
+    *, pair: Pair, maker: Person, now: datetime, along_mm: float, differs: bool
 ) -> None:
     make_adjustment(pair, shift(along_mm=along_mm), by=maker, at=now)
     assert Difference.objects.filter(pair=pair, part="insole").exists() is differs
@@ -193,9 +193,7 @@ def test_a_figure_by_which_nothing_can_be_cut_is_refused(pair: Pair, maker: Pers
 
 def test_a_shift_that_crosses_the_cut_line_is_refused(pair: Pair, maker: Person, now: datetime) -> None:
     with pytest.raises(Refused, match="the cut line would cross itself"):
-        make_adjustment(
-            pair, shift(along_mm=-40, point=_highest_point(pair, now), piece="stiffener"), by=maker, at=now
-        )
+        make_adjustment(pair, shift(along_mm=-40, point=_highest_point(pair, now), piece="stiffener"), by=maker, at=now)
 
 
 def _highest_point(pair: Pair, now: datetime) -> str:
