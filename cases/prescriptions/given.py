@@ -8,7 +8,7 @@ from decimal import Decimal
 from django.utils import timezone
 
 from cases.lasts.models import Last, MeasureSet
-from cases.lasts.queries import values_of
+from cases.lasts.queries import sitting_of_foot, values_of
 from cases.patients.models import Patient
 from cases.prescriptions.reaches import Arcs, ReachSettings
 from cases.prescriptions.starting_values import FIGURES, FootGiven, PartOfLast, ScouredZone
@@ -38,7 +38,8 @@ OF_A_SHEET = (*REACHES, *SCOURED, *STIFFENER_OF_LAST, *PUFF_OF_LAST)
 
 
 def latest_measures(patient: Patient) -> MeasureSet | None:
-    return patient.measure_sets.order_by("-taken_at").first()
+    """The latest sitting; what it took of one foot only, `sitting_of_foot` finds for the other."""
+    return patient.measure_sets.order_by("-taken_at", "-pk").first()
 
 
 def lasts_of(patient: Patient, *, chosen: Mapping[str, Last]) -> dict[Side, Last | None]:
@@ -51,19 +52,22 @@ def lasts_of(patient: Patient, *, chosen: Mapping[str, Last]) -> dict[Side, Last
 
 
 def arcs_of(measure_set: MeasureSet | None) -> dict[Side, Arcs]:
-    """The arcs from heel to joint of both feet: what the takes stand for, in mm. No query where measures were fetched."""
+    """The arcs from heel to joint of both feet: what the takes stand for, in mm.
+
+    Each foot's from the sitting that took it. No query where measures were fetched and both feet were taken.
+    """
     if measure_set is None:
         return {side: Arcs() for side in SIDES}
-    values = {side: values_of(measure_set, side) for side in SIDES}
-    taken = f"taken {timezone.localtime(measure_set.taken_at):%-d %b %Y}, {measure_set.get_load_display()}"
-    return {
-        side: Arcs(
-            medial_mm=values[side].get(HEEL_TO_JOINT),
-            lateral_mm=values[side].get(HEEL_TO_FIFTH),
-            taken=taken,
-        )
-        for side in SIDES
-    }
+    return {side: _arcs_of_foot(sitting_of_foot(measure_set, side), side) for side in SIDES}
+
+
+def _arcs_of_foot(sitting: MeasureSet, side: Side) -> Arcs:
+    values = values_of(sitting, side)
+    return Arcs(
+        medial_mm=values.get(HEEL_TO_JOINT),
+        lateral_mm=values.get(HEEL_TO_FIFTH),
+        taken=f"taken {timezone.localtime(sitting.taken_at):%-d %b %Y}, {sitting.get_load_display()}",
+    )
 
 
 def of_a_foot(side: str, *, last: Last | None, measure_set: MeasureSet | None) -> FootGiven:

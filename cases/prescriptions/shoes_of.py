@@ -7,7 +7,7 @@ from typing import Any
 
 from cases.lasts.models import Last, MeasureSet
 from cases.lasts.outline import Bulge
-from cases.lasts.queries import values_of
+from cases.lasts.queries import sitting_of_foot, values_of
 from cases.lasts.queries.shapes import toe_shape_of
 from cases.prescriptions import shoe as trade
 from cases.prescriptions.models import Foot, Prescription
@@ -101,6 +101,7 @@ def _is_agreed(last: Last) -> bool:
 
 
 def _form(foot: Foot, measures: MeasureSet | None, *, toe_allowance_mm: float) -> trade.Form:
+    measures = None if measures is None else sitting_of_foot(measures, foot.side)
     taken = {} if measures is None else {name: float(mm) for name, mm in values_of(measures, foot.side).items()}
     if foot.last is not None:
         return _form_of_last(foot.last, taken, measures=measures, is_agreed=_is_agreed(foot.last))

@@ -79,6 +79,14 @@ def make_measure_set(
     return measure_set
 
 
+def make_measure_set_of_one_foot(side: str, **said: Any) -> MeasureSet:
+    """A sitting that took one foot alone, as a scan of one foot does."""
+    measure_set = make_measure_set(**said)
+    with setting_up():
+        Measure.objects.filter(measure_set=measure_set).exclude(side=side).delete()
+    return measure_set
+
+
 def make_cast(
     *, patient: Patient | None = None, side: str = "left", made_by: Person | None = None, **fields: Any
 ) -> Cast:

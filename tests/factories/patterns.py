@@ -27,7 +27,12 @@ def make_lasts(owner: Patient, **fields: Any) -> dict[Side, Last]:
 
 
 def make_pair_on_lasts(
-    *, by: Person, at: datetime, patient: Patient | None = None, lasts: dict[Side, Last] | None = None, **prescribed: Any
+    *,
+    by: Person,
+    at: datetime,
+    patient: Patient | None = None,
+    lasts: dict[Side, Last] | None = None,
+    **prescribed: Any,
 ) -> Pair:
     """A pair opened on the bench that works to a signed prescription on these lasts, agreed ones unless said."""
     patient = patient or make_patient()

@@ -14,7 +14,7 @@ from cases.lasts.queries.nearest import NearFoot, rack_to_rank
 from cases.patients.models import Patient
 from shared.sides import Side
 from tests.factories.figures import load_figures, make_figure
-from tests.factories.lasts import make_last, make_measure_set
+from tests.factories.lasts import make_last, make_measure_set, make_measure_set_of_one_foot
 from tests.factories.patients import make_finding, make_patient
 from workshop.staff.models import Person
 
@@ -127,6 +127,19 @@ def test_a_last_without_its_fellow_is_not_marked(maker: Person, signed_in: Signe
     make_last(number="1", **AS_THE_TARGET)
     left, right = feet_of(asked(signed_in(maker), sitting.patient))
     assert (left.lasts[0].has_fellow, left.lasts[0].serves_both, numbers(right)) == (False, False, [])
+
+
+def test_a_foot_that_the_latest_sitting_did_not_take_asks_by_the_one_before(
+    maker: Person, signed_in: SignedIn, sitting: MeasureSet
+) -> None:
+    make_pair_of_lasts("1")
+    make_measure_set_of_one_foot(
+        "left", patient=sitting.patient, taken_at=sitting.taken_at + timedelta(days=7), both=FOOT
+    )
+    page = asked(signed_in(maker), sitting.patient)
+    left, right = feet_of(page)
+    assert (left.needs.measured_before, right.needs.measured_before, numbers(right)) == (None, sitting.taken_at, ["1"])
+    assert page.content.decode().count("Not taken at this sitting: by the measures of") == 1
 
 
 def test_a_fellow_that_is_too_short_for_its_foot_does_not_serve(maker: Person, signed_in: SignedIn) -> None:

@@ -1,7 +1,7 @@
 """Beginning, saving, signing, following, repeating and withdrawing a prescription."""
 
 from collections.abc import Callable
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
@@ -13,7 +13,7 @@ from shared.models import Deed
 from shared.refusals import NotAllowed, Refused
 from shared.versions import Stale
 from tests.factories.figures import load_figures
-from tests.factories.lasts import make_last, make_measure_set
+from tests.factories.lasts import make_last, make_measure_set, make_measure_set_of_one_foot
 from tests.factories.patients import make_patient
 from tests.factories.prescriptions import make_prescription, make_signed_prescription
 from tests.factories.staff import make_person
@@ -50,6 +50,19 @@ def message(act: Callable[[], object]) -> str:
 
 
 # Beginning ---------------------------------------------------------------------------------------------------
+
+
+def test_a_draft_begun_after_a_scan_of_one_foot_has_reaches_on_both(clinician: Person, now: datetime) -> None:
+    """0.65 of 200 is 130, of 220 is 143."""
+    patient = make_patient()
+    make_measure_set(patient=patient, taken_at=now - timedelta(days=9), both={"heel_to_joint": 200})
+    make_measure_set_of_one_foot("left", patient=patient, taken_at=now, both={"heel_to_joint": 220})
+    draft = actions.start_prescription(patient, work="new", feet="both", construction="cemented", by=clinician, at=now)
+    feet = describe(queries.whole(draft.uuid))
+    assert [dict(part.lines)["medial reach"] for foot in feet if (part := foot.part("stiffener"))] == [
+        "medium, 143 mm",
+        "medium, 130 mm",
+    ]
 
 
 def test_a_draft_begins_with_reaches_of_its_measures_and_heights_of_its_last(clinician: Person, now: datetime) -> None:

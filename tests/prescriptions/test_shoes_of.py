@@ -14,7 +14,7 @@ from cases.prescriptions.models import Prescription
 from cases.prescriptions.shoe import Rocker, Shoe
 from shared.sides import Side
 from tests.factories.base import setting_up
-from tests.factories.lasts import agreed, make_last, make_measure_set
+from tests.factories.lasts import agreed, make_last, make_measure_set, make_measure_set_of_one_foot
 from tests.factories.patients import make_patient
 from tests.factories.prescriptions import make_prescription
 
@@ -61,6 +61,20 @@ def test_without_a_last_the_form_is_the_foot_with_room_before_its_toe(now: datet
     measures = make_measure_set(patient=patient, taken_at=now.replace(2026, 11, 3), left={"foot_length": 264})
     form = shoe(make_prescription(patient=patient, measure_set=measures)).form
     assert (form.drawn_from, form.length_mm, form.girths_mm["joint"]) == ("the measures of 3 Nov 2026", 276, 253)
+
+
+def test_a_scan_of_one_foot_leaves_the_other_foot_the_measures_it_had(now: datetime) -> None:
+    patient = make_patient()
+    make_measure_set(patient=patient, taken_at=now.replace(2026, 11, 3), both={"foot_length": 264})
+    scan = make_measure_set_of_one_foot(
+        "left", patient=patient, taken_at=now.replace(2026, 11, 20), both={"foot_length": 266}
+    )
+    version = make_prescription(patient=patient, measure_set=scan)
+    forms = [shoe(version, side).form for side in (Side.LEFT, Side.RIGHT)]
+    assert [(form.drawn_from, form.length_mm) for form in forms] == [
+        ("the measures of 20 Nov 2026", 278),
+        ("the measures of 3 Nov 2026", 276),
+    ]
 
 
 def bulges_on(last: Last, *, from_heel_mm: int = 206) -> tuple[Bulge, ...]:

@@ -1,6 +1,7 @@
 """A sitting of measuring: what was taken of each foot, how, and what was asked about it."""
 
 import uuid
+from collections.abc import Mapping
 
 from django.conf import settings
 from django.db import models
@@ -43,6 +44,9 @@ class MeasureSet(models.Model):
     heel_height_mm = models.DecimalField(max_digits=5, decimal_places=1)
     note = models.TextField(blank=True)
     version = models.PositiveIntegerField(default=1, editable=False)
+
+    stood_in_for: "Mapping[str, MeasureSet] | None" = None
+    """By side, the earlier sitting that was found for a foot of which this one took nothing: read once."""
 
     class Meta:
         ordering = ["-taken_at"]

@@ -4,12 +4,12 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 
-from django.db.models import QuerySet
+from django.db.models import Exists, OuterRef, QuerySet
 
 from cases.diary.models import Visit, VisitStatus
 from cases.lasts import measures
 from cases.lasts.measures import MEASURES, MeasureKind
-from cases.lasts.models import MeasureSet, MeasuringDraft
+from cases.lasts.models import Measure, MeasureSet, MeasuringDraft
 from cases.patients.models import Patient
 from shared.sides import SIDES
 from workshop.staff.models import Person
@@ -47,6 +47,24 @@ def takes_of(measure_set: MeasureSet, side: str) -> dict[str, tuple[Decimal, ...
 def values_of(measure_set: MeasureSet, side: str) -> dict[str, Decimal]:
     """One value in mm for each measure of one foot. No query where measures were fetched."""
     return {name: measures.value_of(takes) for name, takes in takes_of(measure_set, side).items()}
+
+
+def sitting_of_foot(measure_set: MeasureSet, side: str) -> MeasureSet:
+    """The sitting that one foot's measures come from: this one, else the latest before it that took any of that foot.
+
+    A scan of one foot does not make the other foot's measures go missing. No query where measures were fetched and
+    this sitting took the foot; three for a foot that it did not take, once.
+    """
+    if any(measure.side == side for measure in measure_set.measures.all()):
+        return measure_set
+    found = dict(measure_set.stood_in_for or {})
+    if side not in found:
+        before = MeasureSet.objects.filter(patient=measure_set.patient_id, taken_at__lte=measure_set.taken_at)
+        took_it = before.filter(Exists(Measure.objects.filter(measure_set=OuterRef("pk"), side=side)))
+        earlier = took_it.select_related("taken_by").prefetch_related("measures", "deviations")
+        found[side] = earlier.order_by("-taken_at", "-pk").first() or measure_set
+        measure_set.stood_in_for = found
+    return found[side]
 
 
 def rows_of(measure_set: MeasureSet) -> list[MeasureRow]:

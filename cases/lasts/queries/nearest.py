@@ -1,8 +1,8 @@
 """The rack against the feet of one client: what each foot needs, and which lasts are nearest to it."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import dataclass, replace
+from datetime import date, datetime
 from decimal import Decimal
 from uuid import UUID
 
@@ -13,7 +13,7 @@ from django.http import Http404
 from cases.lasts import nearest, sizes
 from cases.lasts.models import Hose, Last, MeasureSet
 from cases.lasts.nearest import COSTS, Costs, RackArrays, Ranked, Ranking, Wanted
-from cases.lasts.queries.measuring import values_of
+from cases.lasts.queries.measuring import sitting_of_foot, values_of
 from cases.lasts.queries.shaping import BEARS_NO_PRESSURE, TOE_ALLOWANCE
 from cases.lasts.stations import STATIONS
 from cases.lasts.target import TargetStation, last_target
@@ -89,13 +89,17 @@ class Fitted:
 
 @dataclass(frozen=True)
 class FootNeeds:
-    """What one foot asks of a last. `cannot` says why where it cannot be said."""
+    """What one foot asks of a last. `cannot` says why where it cannot be said.
+
+    `measured_before`: when the foot was taken, where the sitting that was asked for did not take it.
+    """
 
     side: Side
     wanted: Wanted | None = None
     length: Workings | None = None
     stations: tuple[TargetStation, ...] = ()
     cannot: str = ""
+    measured_before: datetime | None = None
 
 
 def sitting_to_fit(patient: Patient, uuid: UUID | None) -> tuple[Sequence[MeasureSet], MeasureSet | None]:
@@ -112,18 +116,19 @@ def sitting_to_fit(patient: Patient, uuid: UUID | None) -> tuple[Sequence[Measur
 def needs_of(
     sitting: MeasureSet, fitted: Fitted, *, figures_mm: Mapping[str, float], findings: Iterable[Finding]
 ) -> list[FootNeeds]:
-    """What LEFT and RIGHT ask of a last, by the figures of `figures_to_fit`. One query where measures were not fetched."""
+    """What LEFT and RIGHT ask of a last, by the figures of `figures_to_fit`.
+
+    A foot that the sitting did not take asks by the latest before it that did. One query where measures were not
+    fetched, three more for such a foot.
+    """
     findings = list(findings)
-    return [
-        _needs_of_a_foot(
-            side,
-            values_of(sitting, side),
-            fitted,
-            figures_mm,
-            [each for each in findings if each.side in {side, None}],
-        )
-        for side in SIDES
-    ]
+    found = []
+    for side in SIDES:
+        took_it = sitting_of_foot(sitting, side)
+        of_the_foot = [each for each in findings if each.side in {side, None}]
+        needs = _needs_of_a_foot(side, values_of(took_it, side), fitted, figures_mm, of_the_foot)
+        found.append(needs if took_it == sitting else replace(needs, measured_before=took_it.taken_at))
+    return found
 
 
 def figures_to_fit(fitted: Fitted, *, on: date) -> dict[str, float]:
