@@ -5,7 +5,7 @@ foot does not. Lengths in mm.
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import pairwise
 
 import numpy as np
@@ -52,28 +52,6 @@ SHANK_CORNER_MM = 3.0
 """From memory: corners of a shank are rounded so that they do not cut."""
 DOMED_PART = 0.5
 """Of its height, what a dome, a bar or a crest is thick on average. From memory."""
-
-
-def in_the_insole(shoe: Shoe, figures: PatternFigures) -> tuple[Piece, ...]:
-    """Every piece that is prescribed. Raises `BadInput` where one cannot be cut for this form."""
-    return tuple(_pieces(shoe, figures))
-
-
-def _pieces(shoe: Shoe, figures: PatternFigures) -> Iterator[Piece]:
-    for cushion in shoe.cushions:
-        yield _cushion(shoe, cushion, figures)
-    for one in shoe.metatarsal_supports:
-        yield _support(shoe, sized(one, figures), figures)
-    if shoe.toe_prop:
-        yield _toe_prop(shoe)
-    if shoe.insole and shoe.insole.rear_doubled_mm:
-        yield _rear_doubled(shoe, shoe.insole.rear_doubled_mm, figures)
-    if shoe.shank:
-        yield _shank(shoe)
-    if shoe.carbon_zone:
-        yield from _plies(shoe, figures)
-    if (lining := sock(shoe)).area > 0:
-        yield _sock(shoe, lining, figures)
 
 
 def _cushion(shoe: Shoe, cushion: Cushion, figures: PatternFigures) -> Piece:
@@ -155,11 +133,12 @@ def _crest(outline: Points) -> Line:
     return Line(LineKind.CENTRE, np.array(ends), words="crest")
 
 
-def _toe_prop(shoe: Shoe) -> Piece:
+def _toe_prop(shoe: Shoe, _: PatternFigures) -> Iterator[Piece]:
     prop = shoe.toe_prop
-    assert prop is not None
+    if prop is None:
+        return
     outline = cut_line(toe_prop(shoe), name="Toe prop")
-    return Piece(
+    yield Piece(
         key="toe_prop",
         part="toe_prop",
         name="Toe prop",
@@ -174,7 +153,10 @@ def _toe_prop(shoe: Shoe) -> Piece:
     )
 
 
-def _rear_doubled(shoe: Shoe, thick_mm: float, figures: PatternFigures) -> Piece:
+def _rear_doubled(shoe: Shoe, figures: PatternFigures) -> Iterator[Piece]:
+    thick_mm = shoe.insole.rear_doubled_mm if shoe.insole else None
+    if not thick_mm:
+        return
     behind = figures.rear_doubled_behind_joint_mm
     zone = doubled(shoe, behind_joint_mm=behind)
     outline = cut_line(zone, name="Doubled rear")
@@ -182,7 +164,7 @@ def _rear_doubled(shoe: Shoe, thick_mm: float, figures: PatternFigures) -> Piece
     skived = max(zone.area - full.area, 0.0)
     front = _front_edge(shoe, full)
     words = f"{mm(figures.rear_doubled_skive_mm)} to nothing at the front"
-    return Piece(
+    yield Piece(
         key="rear_doubled",
         part="insole",
         name="Doubled rear",
@@ -212,9 +194,10 @@ def _front_edge(shoe: Shoe, zone: shapely.Polygon) -> Points:
     return np.array(longest)[:, ::-1]
 
 
-def _shank(shoe: Shoe) -> Piece:
+def _shank(shoe: Shoe, _: PatternFigures) -> Iterator[Piece]:
     shank = shoe.shank
-    assert shank is not None
+    if shank is None:
+        return
     rear, front = shank_ends(shoe)
     if front - rear < SHORTEST_SHANK_MM:
         raise BadInput("the shank's length", front - rear, allowed=f"{SHORTEST_SHANK_MM:g} mm and more")
@@ -222,7 +205,7 @@ def _shank(shoe: Shoe) -> Piece:
     plate = shapely.box(-shank.width_mm / 2, rear, shank.width_mm / 2, front)
     rounded = plate.buffer(-corner, join_style="mitre").buffer(corner)
     outline = cut_line(shapely.transform(rounded, lambda points: points[:, ::-1]), name="Shank")
-    return Piece(
+    yield Piece(
         key="shank",
         part="shank",
         name="Shank",
@@ -242,7 +225,8 @@ def _shank(shoe: Shoe) -> Piece:
 
 def _plies(shoe: Shoe, figures: PatternFigures) -> Iterator[Piece]:
     zone = shoe.carbon_zone
-    assert zone is not None
+    if zone is None:
+        return
     start, end = carbon_zone(shoe)
     count, step = int(zone.plies), figures.carbon_step_mm
     shortest = end - start - 2 * step * (count - 1)
@@ -285,11 +269,14 @@ def _overlap(shoe: Shoe, start: float) -> tuple[tuple[str, float], ...]:
     return (("over the shank", max(front - max(start, rear), 0.0)),)
 
 
-def _sock(shoe: Shoe, lining: shapely.Polygon, figures: PatternFigures) -> Piece:
+def _sock(shoe: Shoe, figures: PatternFigures) -> Iterator[Piece]:
+    lining = sock(shoe)
+    if lining.is_empty:
+        return
     words = shoe.insole.sock if shoe.insole else ""
     outline = cut_line(lining, name="Sock")
     said = re.search(r"(\d+(?:[.,]\d+)?) *mm", words)
-    return Piece(
+    yield Piece(
         key="sock",
         part="insole",
         name="Sock",
@@ -306,3 +293,37 @@ def _sock(shoe: Shoe, lining: shapely.Polygon, figures: PatternFigures) -> Piece
 
 def _size(outline: Points) -> tuple[tuple[str, float], ...]:
     return (("length", float(np.ptp(outline[:, 1]))), ("width", float(np.ptp(outline[:, 0]))))
+
+
+def _cushions(shoe: Shoe, figures: PatternFigures) -> Iterator[Piece]:
+    for cushion in shoe.cushions:
+        yield _cushion(shoe, cushion, figures)
+
+
+def _supports(shoe: Shoe, figures: PatternFigures) -> Iterator[Piece]:
+    for one in shoe.metatarsal_supports:
+        yield _support(shoe, sized(one, figures), figures)
+
+
+Drafting = Callable[[Shoe, PatternFigures], tuple[Piece, ...]]
+
+
+def _all_of(draft: Callable[[Shoe, PatternFigures], Iterator[Piece]]) -> Drafting:
+    return lambda shoe, figures: tuple(draft(shoe, figures))
+
+
+IN_THE_INSOLE: tuple[tuple[str, Drafting], ...] = (
+    ("cushions", _all_of(_cushions)),
+    ("dome and bar", _all_of(_supports)),
+    ("toe prop", _all_of(_toe_prop)),
+    ("doubled rear", _all_of(_rear_doubled)),
+    ("shank", _all_of(_shank)),
+    ("carbon plies", _all_of(_plies)),
+    ("sock", _all_of(_sock)),
+)
+"""By what they are, so that one that cannot be cut does not keep the others from it."""
+
+
+def in_the_insole(shoe: Shoe, figures: PatternFigures) -> tuple[Piece, ...]:
+    """Every piece that is prescribed. Raises `BadInput` where one cannot be cut for this form."""
+    return tuple(piece for _, draft in IN_THE_INSOLE for piece in draft(shoe, figures))

@@ -111,10 +111,16 @@ def _within(
     outline: Points, through: tuple[float, float], along: tuple[float, float], kind: LineKind, words: str
 ) -> tuple[Line, ...]:
     """The longest stretch of a straight line on a piece."""
+    ends = _stretch(outline, through, along)
+    return () if ends is None else (Line(kind, ends, words=words),)
+
+
+def _stretch(outline: Points, through: tuple[float, float], along: tuple[float, float]) -> Points | None:
     ends = crossings(outline, through, along).reshape(-1, 2, 2)
     if not len(ends):
-        return ()
-    return (Line(kind, ends[np.hypot(*(ends[:, 1] - ends[:, 0]).T).argmax()], words=words),)
+        return None
+    longest: Points = ends[np.hypot(*(ends[:, 1] - ends[:, 0]).T).argmax()]
+    return longest
 
 
 def widths(shoe: Shoe, x: Points) -> Points:
@@ -130,12 +136,14 @@ def mean_over_form(shoe: Shoe, x: Points, high: Points) -> float:
     return float(np.trapezoid(broad * high, x) / np.trapezoid(broad, x))
 
 
-def grain(outline: Points, words: str, *, u: float | None = None) -> Line:
-    """An arrow towards the toe along the middle half of a piece."""
-    at = middle_u(outline) if u is None else u
-    start, end = back_at(outline, at)[1], front_at(outline, at)[1]
-    long = end - start
-    return Line(LineKind.GRAIN, np.array([(at, start + 0.25 * long), (at, start + 0.6 * long)]), words=words)
+def grain(outline: Points, words: str, *, u: float) -> Line:
+    """An arrow towards the toe, along a piece so far towards medial; in its middle where it does not reach so far."""
+    ends = _stretch(outline, (u, 0.0), ALONG)
+    if ends is None:
+        ends = _stretch(outline, (middle_u(outline), 0.0), ALONG)
+    assert ends is not None
+    (at, start), (_, end) = ends
+    return Line(LineKind.GRAIN, np.array([(at, start + part * (end - start)) for part in (0.25, 0.6)]), words=words)
 
 
 def _point(at: Points) -> tuple[float, float]:

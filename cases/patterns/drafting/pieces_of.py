@@ -11,7 +11,7 @@ import shapely
 
 from cases.patterns.drafting.changes import EXACT_MM, FIGURE, Changes, FigureChange, PointShift
 from cases.patterns.drafting.figures import PatternFigures
-from cases.patterns.drafting.in_the_insole import in_the_insole
+from cases.patterns.drafting.in_the_insole import IN_THE_INSOLE
 from cases.patterns.drafting.insole import insole
 from cases.patterns.drafting.parts import cut_as
 from cases.patterns.drafting.pieces import Piece, shifted
@@ -30,7 +30,7 @@ DRAFTS: tuple[tuple[str, Draft], ...] = (
     ("stiffener", stiffener),
     ("toe puff", toe_puff),
     ("insole", insole),
-    ("pieces in the insole", in_the_insole),
+    *IN_THE_INSOLE,
     ("raise layers", raise_layers),
 )
 """What is drafted of each foot, in the order in which it stands on a sheet."""

@@ -41,7 +41,7 @@ SHANKS_APART_MM = 22.0
 HEEL_CUSHION_AT = 0.14
 """Of the length: the middle of the heel. From memory."""
 HEEL_CUSHION_MM = 60.0
-HEEL_RIM_MM = 5.0
+HEEL_RIM_MM = 4.0
 """From memory: at least so much of the insole stays round a heel cushion."""
 FRONT_ROUND_MM = 10.0
 """What ends straight across before the toe has its corners rounded so. From memory."""
@@ -90,20 +90,22 @@ def joint_x(shoe: Shoe, y: float) -> float:
 def ahead_of_joint(shoe: Shoe, polygon: shapely.Polygon, by_mm: float) -> shapely.Polygon:
     """What of a polygon lies ahead of a line `by_mm` ahead of the joint line."""
     ends = [(joint_x(shoe, y) + by_mm, y) for y in (-FAR_MM, FAR_MM)]
-    zone = shapely.Polygon([*ends, (FAR_MM, FAR_MM), (FAR_MM, -FAR_MM)])
+    beyond_all = max(x for x, _ in ends) + FAR_MM
+    zone = shapely.Polygon([*ends, (beyond_all, FAR_MM), (beyond_all, -FAR_MM)])
     return largest(polygon.intersection(zone))
 
 
 def behind_joint(shoe: Shoe, polygon: shapely.Polygon, by_mm: float) -> shapely.Polygon:
     """What of a polygon lies behind a line `by_mm` behind the joint line."""
     ends = [(joint_x(shoe, y) - by_mm, y) for y in (-FAR_MM, FAR_MM)]
-    zone = shapely.Polygon([*ends, (-FAR_MM, FAR_MM), (-FAR_MM, -FAR_MM)])
+    behind_all = min(x for x, _ in ends) - FAR_MM
+    zone = shapely.Polygon([*ends, (behind_all, FAR_MM), (behind_all, -FAR_MM)])
     return largest(polygon.intersection(zone))
 
 
 def across(polygon: shapely.Polygon, start: float, end: float) -> shapely.Polygon:
     """What of a polygon lies between two places along the foot, cut straight across."""
-    return largest(shapely.clip_by_rect(polygon, start, -FAR_MM, max(end, start), FAR_MM))
+    return largest(shapely.clip_by_rect(polygon, start, -FAR_MM, end, FAR_MM)) if end > start else shapely.Polygon()
 
 
 def turned_up(shoe: Shoe, edge: Edge) -> tuple[float, float]:
@@ -155,9 +157,9 @@ def full_cushion(shoe: Shoe) -> shapely.Polygon:
 
 def heel_cushion(shoe: Shoe, *, diameter_mm: float = HEEL_CUSHION_MM) -> shapely.Polygon:
     """A disc in the middle of the heel; smaller where the heel leaves less than a rim round it."""
-    middle = HEEL_CUSHION_AT * shoe.form.length_mm
-    most = min(shoe.form.heel_width_mm - 2 * HEEL_RIM_MM, 2 * (middle - HEEL_RIM_MM))
-    return shapely.Point(middle, 0.0).buffer(max(min(diameter_mm, most), 0.0) / 2, quad_segs=24)
+    middle = shapely.Point(HEEL_CUSHION_AT * shoe.form.length_mm, 0.0)
+    most = shoe.form.outline.polygon.exterior.distance(middle) - HEEL_RIM_MM
+    return middle.buffer(max(min(diameter_mm / 2, most), 0.0), quad_segs=24)
 
 
 def support(shoe: Shoe, one: MetatarsalSupport) -> shapely.Polygon:
