@@ -189,6 +189,25 @@ def test_two_shanks_are_two_of_one_piece() -> None:
     assert the_piece("shank", shank={"count": 2, "width_mm": 10}).count == 2
 
 
+def bend_words(**changes: Any) -> list[str]:
+    return [words for words in the_piece("shank", **changes).words if "joint line" in words]
+
+
+def test_a_shank_that_reaches_the_slanting_joint_line_says_so() -> None:
+    """1st joint at 205, 5th at 178, 100 mm apart, the axis 56 mm from the 5th: 193.1 at the axis, 191.1 at its corner."""
+    assert bend_words(shank={"front_end_behind_joint_mm": 12}) == [
+        "its lateral front corner lies 1.9 mm ahead of the joint line: shorter where the forepart is to bend"
+    ]
+
+
+def test_a_shank_well_behind_the_joint_line_says_nothing_of_it() -> None:
+    assert bend_words(shank={"front_end_behind_joint_mm": 22}) == []
+
+
+def test_a_shank_under_carbon_may_reach_the_joint_line() -> None:
+    assert bend_words(carbon_zone={}) == []
+
+
 def test_a_shank_that_ends_where_it_begins_is_refused() -> None:
     with pytest.raises(BadInput, match="the shank's length is"):
         pieces(a_shoe(shank={"front_end_behind_joint_mm": 160, "rear_end_in_seat_mm": 40}))
