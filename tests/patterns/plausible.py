@@ -54,7 +54,7 @@ def plausible_shoe(random: Random) -> Shoe:
         shank=a_shank(random),
         carbon_zone=a_carbon_zone(random),
         height_raise=a_raise(random),
-        reliefs=tuple(a_relief(random) for _ in range(random.choice((0, 0, 0, 1, 1, 2)))),
+        reliefs=some_reliefs(random, form),
         cushions=some_cushions(random, insole),
         metatarsal_supports=some_supports(random),
     )
@@ -139,14 +139,21 @@ def a_stiffener(random: Random, form: Form, *, is_low: bool) -> Stiffener | None
     )
 
 
-def a_relief(random: Random) -> Relief:
+def some_reliefs(random: Random, form: Form) -> tuple[Relief, ...]:
+    """None, or one or two: at the back or at a side of the heel, never twice at one place."""
+    count = random.choice((0, 0, 0, 1, 1, 2))
+    back, *sides = random.sample(RELIEF_PLACES[:3], 1) + random.sample(RELIEF_PLACES[3:], 2)
+    return tuple(a_relief(random, form, place) for place in random.sample([back, *sides], count))
+
+
+def a_relief(random: Random, form: Form, place: str) -> Relief:
     """A bump's size and 6 mm more all round, or a swelling's."""
     way = random.choice(("cut out", "thinned"))
     return Relief(
-        place=random.choice(RELIEF_PLACES),
-        width_mm=float(round(random.uniform(20, 44))),
-        height_mm=float(round(random.uniform(16, 34))),
-        above_seat_mm=None if chance(random, 0.2) else float(round(random.uniform(18, 38))),
+        place=place,
+        width_mm=float(round(random.uniform(0.07, 0.14) * form.length_mm)),
+        height_mm=float(round(random.uniform(0.06, 0.11) * form.length_mm)),
+        above_seat_mm=None if chance(random, 0.2) else float(round(random.uniform(0.07, 0.12) * form.length_mm)),
         way=way,
         thinned_to_mm=random.choice((0.8, 1.0, None)) if way == "thinned" else None,
     )
