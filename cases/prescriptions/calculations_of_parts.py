@@ -115,7 +115,7 @@ CUTS: tuple[Calculation, ...] = (
         "cut-toe-puff",
         "toe puff",
         cut_sizes.puff_piece,
-        Input("length_mm", "length from the toe", example="57"),
+        Input("length_mm", "over the toe, from its back edge to the feather edge", example="70"),
         Input("over_toes_mm", "over the toes at its back edge", example="120"),
         PUFF_MARGIN,
     ),

@@ -49,7 +49,10 @@ def stiffener_piece(
 
 
 def puff_piece(*, length_mm: float, over_toes_mm: float, margin_mm: float) -> Piece:
-    """A puff over the toes: `over_toes_mm` across the upper at its back edge. Raises `BadInput`."""
+    """A puff over the toes: `length_mm` along the top down to the feather edge, `over_toes_mm` across at its back edge.
+
+    Raises `BadInput`.
+    """
     _check(length_mm=length_mm, over_toes_mm=over_toes_mm, margin_mm=margin_mm)
     return _piece(
         "toe puff",
@@ -57,7 +60,7 @@ def puff_piece(*, length_mm: float, over_toes_mm: float, margin_mm: float) -> Pi
         over_toes_mm + 2 * margin_mm,
         formula="(length + margin) × (over the toes + a margin each side)",
         given=(
-            ("Length on the last", f"{length_mm:.0f} mm"),
+            ("Over the toe to its feather edge", f"{length_mm:.0f} mm"),
             ("Over the toes at its back edge", f"{over_toes_mm:.0f} mm"),
             ("Margin", f"{margin_mm:g} mm all round the toe"),
         ),

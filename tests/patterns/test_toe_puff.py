@@ -8,15 +8,19 @@ import pytest
 import shapely
 
 from cases.patterns.drafting.pieces import LineKind, Piece, on_paper
-from cases.patterns.drafting.toe_flat import quarter_of_ellipse, wall_band
+from cases.patterns.drafting.toe_flat import wall_band
 from cases.patterns.drafting.toe_puff import not_cut, toe_puff
 from cases.prescriptions.cut_away.edges import way_at
+from cases.prescriptions.cut_away.toes import quarter_of_ellipse
+from cases.prescriptions.cut_sizes import puff_piece
+from cases.prescriptions.implied.cuts import cuts_told
 from cases.prescriptions.shoe import Shoe
 from shared.calculations import BadInput
 from shared.sides import SIDES, Edge, Side
 from tests.patterns.figures import STARTING
 from tests.patterns.reading import drafted_by, length_of, lines
 from tests.prescriptions.shoes import FORM, a_shoe
+from tests.prescriptions.stock import WORKSHOP
 from tests.prescriptions.twelve import TWELVE
 
 WALL = {"kind": "wall", "wall_height_mm": None}
@@ -124,6 +128,16 @@ def test_what_is_left_on_average_is_what_was_worked_out_by_hand() -> None:
 
 def _width(piece: Piece, v: float) -> float:
     return float(piece.polygon.intersection(shapely.LineString([(-300, v), (300, v)])).length)
+
+
+def test_its_size_is_the_one_that_the_prescription_says_is_to_be_cut() -> None:
+    facts = dict(drafted(a_shoe()).facts)
+    told = puff_piece(
+        length_mm=facts["over the toe, back edge to feather edge"],
+        over_toes_mm=facts["back edge, feather edge to feather edge"],
+        margin_mm=12,
+    )
+    assert cuts_told(a_shoe(), WORKSHOP)["cut_puff"].sheet.result == told.workings.result
 
 
 # A wall --------------------------------------------------------------------------------------------------------------

@@ -18,12 +18,12 @@ from cases.patterns.drafting.pieces import Points
 from cases.patterns.drafting.rings import plain
 from cases.prescriptions.cut_away.edges import edge_of_outline
 from cases.prescriptions.cut_away.shell import WALL_MM, puff_length
+from cases.prescriptions.cut_away.toes import ahead_of, depth_of_last, over_the_toe, quarter_of_ellipse
 from cases.prescriptions.shoe import Shoe
 from shared.calculations import BadInput, check_within
 from shared.sides import Edge
 
 Values = NDArray[np.float64]
-CLOSE_MM = 0.05
 BEHIND_MM = 40.0
 """How far the feather edge is drawn on behind a puff, to lay out the margin beside its end."""
 STEP_MM = 3.0
@@ -69,30 +69,13 @@ def toes_laid_flat(shoe: Shoe) -> FlatToe:
     a quarter of the section, to the tip the ridge of the profile, and between them by parts of both.
     """
     start = shoe.form.length_mm - puff_length(shoe)
-    paths = {edge: _ahead_of(shoe, edge, start) for edge in Edge}
+    paths = {edge: ahead_of(shoe, edge, start) for edge in Edge}
     medial, lateral = paths[Edge.MEDIAL], paths[Edge.LATERAL]
     crown = np.array([start, (medial[0, 1] + lateral[0, 1]) / 2])
-    ridge, depth = _ridge(shoe, start)
+    ridge, depth = over_the_toe(shoe, start), depth_of_last(shoe, start)
     # In the plan x runs forward and y towards medial; flat, u towards medial and v towards the toe.
     flat = [_laid_down(path[:, ::-1] - crown[::-1], depth_mm=depth, ridge_mm=ridge) for path in (medial, lateral)]
     return FlatToe(flat[0], flat[1], (0.0, 0.0), ridge)
-
-
-def _ahead_of(shoe: Shoe, edge: Edge, start: float) -> Points:
-    """One edge of the outline from a place along the foot to the tip."""
-    points = edge_of_outline(shoe, edge)
-    first = (start, float(np.interp(start, points[:, 0], points[:, 1])))
-    return np.concatenate([[first], points[points[:, 0] > start + CLOSE_MM]])
-
-
-def _ridge(shoe: Shoe, start: float) -> tuple[float, float]:
-    """The way over the top from a place along the foot down to the tip, and the depth of the last at that place."""
-    profiles = [shoe.form.profile(edge) for edge in Edge]
-    x = profiles[0].top[:, 0]
-    x = np.concatenate([[start], x[x > start + CLOSE_MM]])
-    top = np.mean([np.interp(x, each.top[:, 0], each.top[:, 1]) for each in profiles], axis=0)
-    depth = np.mean([each.depth_at(start) for each in profiles])
-    return float(np.hypot(np.diff(x), np.diff(top)).sum()), float(depth)
 
 
 def _laid_down(plan: Points, *, depth_mm: float, ridge_mm: float) -> Points:
@@ -104,14 +87,6 @@ def _laid_down(plan: Points, *, depth_mm: float, ridge_mm: float) -> Points:
     along = along * (1 + part**2 * (3 - 2 * part) * (ridge_mm / along[-1] - 1))
     flat: Points = plan * (along / far)[:, None]
     return flat
-
-
-def quarter_of_ellipse(one: Values, other: Values) -> Values:
-    """A quarter of the way round an ellipse of these half axes: Ramanujan's approximation of 1914."""
-    total = np.maximum(one + other, 1e-9)
-    part = ((one - other) / total) ** 2
-    way: Values = np.pi * total * (1 + 3 * part / (10 + np.sqrt(4 - 3 * part))) / 4
-    return way
 
 
 @dataclass(frozen=True)
@@ -186,7 +161,7 @@ def wall_band(shoe: Shoe, figures: PatternFigures) -> WallBand:
     """
     puff, form, long = shoe.toe_puff, shoe.form, puff_length(shoe)
     wall = (puff.wall_height_mm if puff else None) or WALL_MM
-    paths = {edge: _ahead_of(shoe, edge, form.length_mm - long) for edge in Edge}
+    paths = {edge: ahead_of(shoe, edge, form.length_mm - long) for edge in Edge}
     lengths = {edge: float(np.hypot(*np.diff(path, axis=0).T).sum()) for edge, path in paths.items()}
     feather = sum(lengths.values())
     widest = paths[Edge.MEDIAL][0, 1] - paths[Edge.LATERAL][0, 1]

@@ -1,9 +1,8 @@
 """Sizes of the parts to cut, in whole mm: starting pieces, cut full and trimmed on the last."""
 
-import numpy as np
-
 from cases.prescriptions.cut_away.bottom import carbon_zone, scoured_zone, shank_ends
 from cases.prescriptions.cut_away.shell import WALL_MM, back_height, puff_length, reach_of
+from cases.prescriptions.cut_away.toes import across_the_toes, over_the_toe
 from cases.prescriptions.cut_sizes import (
     Piece,
     carbon_piece,
@@ -64,13 +63,9 @@ def _puff(shoe: Shoe, plan: Plan, workshop: Workshop) -> Piece | None:
             fade_mm=workshop.figures.puff_wall_fade_mm,
             margin_mm=margin,
         )
-    joint = shoe.form.girths_mm.get("joint", 2.5 * shoe.form.joint_width_mm)
-    at = length - long
-    girth = float(
-        np.interp(at, [shoe.form.heel_to_joint_mm, 0.93 * length, length], [joint, 0.62 * joint, 0.25 * joint])
+    return puff_piece(
+        length_mm=over_the_toe(shoe, length - long), over_toes_mm=across_the_toes(shoe, length - long), margin_mm=margin
     )
-    across = girth - float(np.interp(at, plan.x, plan.width))
-    return puff_piece(length_mm=long, over_toes_mm=max(across, 0.0), margin_mm=margin)
 
 
 def _insole(shoe: Shoe, plan: Plan, workshop: Workshop) -> Piece | None:
