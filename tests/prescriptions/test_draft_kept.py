@@ -12,9 +12,9 @@ from django.urls import reverse
 
 from cases.prescriptions import actions, queries
 from cases.prescriptions.described import describe
-from cases.prescriptions.models import Prescription
+from cases.prescriptions.models import DraftPresence, Prescription
 from tests.factories.figures import load_figures
-from tests.factories.lasts import make_measure_set
+from tests.factories.lasts import make_last, make_measure_set
 from tests.factories.patients import make_patient
 from tests.factories.prescriptions import make_prescription, make_signed_prescription
 from tests.factories.staff import make_person
@@ -148,6 +148,33 @@ def test_who_closed_a_draft_is_soon_forgotten(clinician: Person, now: datetime) 
     actions.be_present(draft, by=make_person(name="Iris Invented", roles=["clinician"]), at=now)
     later = now + timedelta(seconds=76)
     assert actions.be_present(draft, by=clinician, at=later) == []
+
+
+def present(draft: Prescription) -> int:
+    return DraftPresence.objects.filter(prescription_uuid=draft.uuid).count()
+
+
+def test_nobody_is_in_a_draft_that_was_withdrawn(clinician: Person, now: datetime) -> None:
+    draft = make_prescription()
+    actions.be_present(draft, by=clinician, at=now)
+    actions.withdraw_prescription(draft, by=clinician, at=now)
+    assert present(draft) == 0
+
+
+def test_nobody_is_in_a_draft_that_was_signed(clinician: Person, now: datetime) -> None:
+    patient = make_patient()
+    lasts = {f"{side}_last": make_last(owner=patient, side=side) for side in ("left", "right")}
+    draft = make_prescription(patient=patient, **lasts)
+    actions.be_present(draft, by=clinician, at=now)
+    actions.sign_prescription(draft, seen_version=draft.version, by=clinician, at=now)
+    assert present(draft) == 0
+
+
+def test_who_was_in_another_draft_a_day_ago_goes_at_the_next_word(clinician: Person, now: datetime) -> None:
+    before, draft = make_prescription(), make_prescription()
+    actions.be_present(before, by=clinician, at=now - timedelta(days=1, seconds=1))
+    actions.be_present(draft, by=clinician, at=now)
+    assert (present(before), present(draft)) == (0, 1)
 
 
 def test_a_signed_version_is_not_kept_over(at_the_tablet: Client) -> None:

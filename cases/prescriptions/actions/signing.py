@@ -9,6 +9,7 @@ from django.db.models import OuterRef, Subquery
 from cases.lasts.models import Last
 from cases.prescriptions import completeness
 from cases.prescriptions.actions.drafts import locked_draft
+from cases.prescriptions.actions.presence import nobody_is_present
 from cases.prescriptions.models import Foot, Prescription, PrescriptionStatus
 from cases.prescriptions.queries import whole
 from shared.history import acting
@@ -50,6 +51,7 @@ def sign_prescription(prescription: Prescription, *, seen_version: int, by: Pers
             status=PrescriptionStatus.SUPERSEDED
         )
         save_version(draft, seen_version=seen_version, status=PrescriptionStatus.SIGNED, signed_by=by, signed_at=at)
+    nobody_is_present(draft)
     return draft
 
 
@@ -73,4 +75,5 @@ def withdraw_prescription(prescription: Prescription, *, by: Person, at: datetim
     ):
         version.status = PrescriptionStatus.WITHDRAWN
         version.save(update_fields=["status"])
+    nobody_is_present(version)
     return version
