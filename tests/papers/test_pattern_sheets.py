@@ -10,6 +10,7 @@ import pytest
 import shapely
 
 from cases.patterns.drafting.pieces import LineKind, Piece, on_paper
+from cases.patterns.drafting.pieces_of import pieces_of
 from cases.patterns.papers import pattern_pdf
 from cases.patterns.sheets.laid import lay, line_of
 from cases.patterns.sheets.layout import sheets_of
@@ -18,7 +19,9 @@ from cases.patterns.sheets.paper import Mark, PaperSize, Sheet
 from shared.sides import Side
 from tests.papers.drawn_lines import DrawnLine, Letter, drawn_lines, letters
 from tests.papers.reading import ReadPaper
+from tests.patterns.figures import STARTING
 from tests.patterns.on_paper import HEADING, a_disc, a_long_stiffener, a_plate, a_sector, a_set, an_insole
+from tests.prescriptions.twelve import TWELVE
 
 TITLE = "Pattern sheets, pair 2026-0117"
 
@@ -126,13 +129,22 @@ def test_left_and_right_never_share_a_sheet_and_each_says_its_side_large(printed
 
 
 def test_no_letter_lies_on_a_line(printed) -> None:
-    touched = [
+    assert _touched(printed) == []
+
+
+def test_no_letter_lies_on_a_line_where_lines_are_crowded() -> None:
+    pieces = pieces_of(TWELVE["06-hammer-toes"], STARTING).of(Side.LEFT)
+    assert _touched(Printed(pieces, PaperSize.A4)) == []
+
+
+def _touched(printed: Printed) -> list[tuple[int, str]]:
+    """Letters that a line goes through, each with the number of its page."""
+    return [
         (number, letter.says)
         for number, (lines, page) in enumerate(zip(printed.lines, printed.letters, strict=True), start=1)
         for letter in page
         if any(shapely.intersects(_line(line), _box(letter)) for line in lines)
     ]
-    assert touched == []
 
 
 def test_nothing_lies_within_10_mm_of_the_edge(printed) -> None:

@@ -10,13 +10,16 @@ from hypothesis import settings as examples
 from hypothesis import strategies as st
 
 from cases.patterns.drafting.pieces import Line, LineKind, Piece
+from cases.patterns.drafting.pieces_of import pieces_of
 from cases.patterns.sheets.laid import lay, line_of, within
 from cases.patterns.sheets.layout import GAP_MM, SheetDraft, drafts_of, free_window, sheets_of
 from cases.patterns.sheets.marks import STYLES
-from cases.patterns.sheets.paper import Group, Mark, PaperSize
+from cases.patterns.sheets.paper import Group, Mark, PaperSize, Sheet
 from cases.patterns.sheets.tiles import OVERLAP_MM
 from shared.sides import Side
+from tests.patterns.figures import STARTING
 from tests.patterns.on_paper import HEADING, a_disc, a_long_stiffener, a_plate, a_sector, a_set, an_insole
+from tests.prescriptions.twelve import TWELVE
 
 NO_MM = 1e-6
 
@@ -154,6 +157,23 @@ def test_every_line_of_a_piece_says_what_it_is() -> None:
     said = {word.says for word in sheet.words}
     wanted = {"cut", "finished: after blocking", "joint line", "grain", "centre", "medial edge: 1 nick LEFT"}
     assert wanted - said == set()
+
+
+@pytest.mark.parametrize("name", ["04-metatarsalgia", "06-hammer-toes", "11-forefoot-lost"])
+def test_every_line_and_every_piece_that_a_sheet_shows_is_named_on_it(name: str) -> None:
+    # The crowded ones of the twelve: scoured zones under cushions, wall puffs, fillers.
+    sheets = sheets_of(pieces_of(TWELVE[name], STARTING).pieces, heading=HEADING, size=PaperSize.A4)
+    missing = [(sheet.number, says) for sheet in sheets for says in _wanted(sheet) if says not in _joined(sheet)]
+    assert missing == []
+
+
+def _wanted(sheet: Sheet) -> set[str]:
+    return {*sheet.names, *(stroke.says for stroke in sheet.strokes)}
+
+
+def _joined(sheet: Sheet) -> str:
+    """Words that take several lines follow one another."""
+    return " ".join(word.says for word in sheet.words)
 
 
 def test_a_hole_says_that_it_is_cut_out() -> None:

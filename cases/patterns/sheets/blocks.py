@@ -11,14 +11,14 @@ import numpy as np
 import shapely
 
 from cases.patterns.drafting.pieces import Piece
-from cases.patterns.sheets.labels import Room, width_of
+from cases.patterns.sheets.labels import Room
 from cases.patterns.sheets.laid import Laid, Window
 from cases.patterns.sheets.paper import Group, Heading, Word
+from cases.patterns.sheets.typeset import LINE_HIGH, width_of, wrapped
 
 STARTING_PIECE = "Starting piece: cut full, trim on the last."
 
 TITLE_OVER_TEXT = 1.45
-LINE_HIGH = 1.3
 ALL_WITHIN = ((3.2, 88.0), (3.2, 62.0), (3.2, 46.0), (2.7, 62.0), (2.7, 40.0))
 FIRST_WITHIN = ((3.2, 62.0), (3.2, 46.0), (2.7, 62.0), (2.7, 46.0), (2.7, 34.0), (2.4, 62.0), (2.4, 40.0), (2.4, 28.0))
 REST_WITHIN = ((2.7, 62.0), (2.7, 40.0), (2.4, 34.0))
@@ -27,6 +27,8 @@ BESIDE = ((2.7, 62.0), (2.7, 46.0), (2.4, 40.0), (2.4, 28.0))
 BESIDE_GAP_MM = 3.0
 CLEAR_MM = (2.0, 4.0, 6.0)
 """From the words of a piece to the next line: the words of the lines want some of it."""
+FEW = 5
+"""Things said that are kept together."""
 MOST_ASKED = 800
 """Of more places than this that are free, some are passed over."""
 
@@ -68,7 +70,7 @@ def set_in(said: Sequence[Said], *, size_mm: float, wide: float) -> Block:
     lines = []
     for each in said:
         size, bold = size_mm * (TITLE_OVER_TEXT if each.is_title else 1), each.is_title or each.is_bold
-        lines += [(line, size, bold) for line in _wrapped(each.says, wide, size_mm=size, is_bold=bold)]
+        lines += [(line, size, bold) for line in wrapped(each.says, wide, size_mm=size, is_bold=bold)]
     return Block(tuple(lines))
 
 
@@ -107,10 +109,16 @@ def places_of_words(
 ) -> list[tuple[Block, Window]]:
     """Where the words of a piece stand, taken from the room. What finds no room at all is left out."""
     found, left = words_within(room, laid, heading, shows=shows, tile=tile)
-    if left:
-        outside = shapely.difference(room.window.polygon, laid.polygon)
-        beside = _place(room, outside, laid, left, BESIDE)
-        found += [beside] if beside else []
+    outside = shapely.difference(room.window.polygon, laid.polygon)
+    # All together; where that is too much for one place, the first in one and the rest in another.
+    parts = [left]
+    while parts:
+        said = parts.pop(0)
+        beside = _place(room, outside, laid, said, BESIDE) if said else None
+        if beside:
+            found.append(beside)
+        elif len(said) > FEW:
+            parts = [said[:FEW], said[FEW:]]
     return found
 
 
@@ -158,41 +166,3 @@ def _place(
         room.take(there.polygon)
         return block, there
     return None
-
-
-def _wrapped(says: str, wide: float, *, size_mm: float, is_bold: bool) -> list[str]:
-    """In as few lines as may be, and those as even as may be."""
-    words = _unparted(says)
-    widths = [width_of(word, size_mm=size_mm, is_bold=is_bold) for word in words]
-    space = width_of(" ", size_mm=size_mm, is_bold=is_bold)
-    found = _filled(widths, space, wide)
-    for narrower in np.arange(0.95, 0.5, -0.05):
-        tried = _filled(widths, space, wide * float(narrower))
-        if len(tried) > len(found) or max(widths) > wide * narrower:
-            break
-        found = tried
-    return [" ".join(words[start:end]) for start, end in found]
-
-
-def _filled(widths: Sequence[float], space: float, wide: float) -> list[tuple[int, int]]:
-    """Where each line begins and ends, filled from the first to the last."""
-    lines, start, used = [], 0, widths[0]
-    for at in range(1, len(widths)):
-        if used + space + widths[at] > wide:
-            lines.append((start, at))
-            start, used = at, widths[at]
-        else:
-            used += space + widths[at]
-    return [*lines, (start, len(widths))]
-
-
-def _unparted(says: str) -> list[str]:
-    """The words between which a line may end: a figure stays with its unit, a point in the middle with what it follows."""
-    words: list[str] = []
-    for word in says.split():
-        is_kept = bool(words) and (word == "·" or (word.startswith(("mm", "°", "g/")) and words[-1][-1].isdigit()))
-        if is_kept:
-            words[-1] += f" {word}"
-        else:
-            words.append(word)
-    return words

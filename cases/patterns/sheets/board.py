@@ -5,11 +5,11 @@ from dataclasses import dataclass
 
 from cases.patterns.drafting.pieces import Piece
 from cases.patterns.sheets.blocks import STARTING_PIECE, version_words
-from cases.patterns.sheets.labels import width_of
 from cases.patterns.sheets.laid import Window, lay
 from cases.patterns.sheets.layout import cells_of, packed
 from cases.patterns.sheets.marks import CAUTION, CHECK_MM, check_bars, worded
 from cases.patterns.sheets.paper import Group, Heading, Stroke, Word, group_of
+from cases.patterns.sheets.typeset import width_of
 from shared.calculations import BadInput
 
 WIDE_MM = 900.0

@@ -5,7 +5,6 @@ Words are set along their line where it runs straight enough; else beside it; el
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from functools import cache
 
 import numpy as np
 import shapely
@@ -15,6 +14,7 @@ from cases.patterns.drafting.pieces import Points
 from cases.patterns.sheets.laid import Window, line_of
 from cases.patterns.sheets.paper import Mark, Stroke, Word
 from cases.patterns.sheets.raster import Raster
+from cases.patterns.sheets.typeset import LINE_HIGH, width_of, wrapped
 
 CLEAR_MM = 0.7
 """From a word to the next line or word."""
@@ -24,27 +24,10 @@ STRAIGHT_MM = 1.6
 STEPS_MM = (2.0, 4.0, 6.0)
 ENOUGH_MM = STEPS_MM[-1]
 """Room beyond this makes a place no better."""
+LONGEST_MM = 44.0
+MOST_TRIED = 200
+"""Of places anywhere: the longest row, and how many of the nearest are compared."""
 LEADERS_MM = (7.0, 11.0, 16.0, 23.0, 32.0)
-
-_THIN, _NARROW, _BROAD = "ijlI'|", "ftr.,:;()[]/- ·", "mMW@%+=×−"
-
-
-@cache
-def width_of(says: str, *, size_mm: float, is_bold: bool = False) -> float:
-    """How long a word is set in the papers' type, in mm: by classes of letters, rather too long than too short."""
-    ems = sum(
-        0.3
-        if each in _THIN
-        else 0.4
-        if each in _NARROW
-        else 1.0
-        if each in _BROAD
-        else 0.75
-        if each.isupper()
-        else 0.63
-        for each in says
-    )
-    return size_mm * ems * (1.1 if is_bold else 1.0)
 
 
 @dataclass
@@ -72,6 +55,10 @@ class Room:
     def take(self, box: shapely.Geometry) -> None:
         self._taken.append(shapely.buffer(box, CLEAR_MM, join_style="mitre"))
         self.raster.take_box(box)
+
+    def take_leader(self, line: shapely.LineString) -> None:
+        """No later word lies on it."""
+        self._taken.append(shapely.buffer(line, CLEAR_MM / 2, cap_style="flat"))
 
     def free(self, boxes: NDArray[np.object_], *, clear_mm: float = CLEAR_MM) -> NDArray[np.float64]:
         """How far, in steps of `STEPS_MM`, each box is from the next line; -1 where that is less than `clear_mm`.
@@ -120,8 +107,8 @@ def place_along(
     sizes_mm: Sequence[float],
     on: shapely.Geometry,
     is_bold: bool = False,
-) -> tuple[Word | None, Stroke | None]:
-    """The word of a line, and the thin line to it where there is one. None where the window has no room at all.
+) -> tuple[tuple[Word, ...], Stroke | None]:
+    """The words of a line, and the thin line to them where there is one; taken from the room. None without any room.
 
     `parts` are what of the line lies in the window; a place `on` the piece is better than one beside it; a smaller size
     along the line is better than a larger one away from it.
@@ -141,10 +128,44 @@ def place_along(
             room.take(places.boxes[best])
             word = _word(places.middles[best], float(places.turned_deg[best]), says, size_mm=size_mm, is_bold=is_bold)
             if places.begins is None:
-                return word, None
+                return (word,), None
             leader = shapely.shortest_line(shapely.Point(places.begins[best]), places.boxes[best])
-            return word, Stroke(Mark.LEADER, np.asarray(leader.coords), piece=parts[0].piece)
-    return None, None
+            return (word,), _leader(room, leader, parts[0])
+    return _anywhere(room, parts, says, size_mm=sizes_mm[-1], is_bold=is_bold)
+
+
+def _leader(room: Room, line: shapely.LineString, part: Stroke) -> Stroke:
+    room.take_leader(line)
+    return Stroke(Mark.LEADER, np.asarray(line.coords), piece=part.piece)
+
+
+def _anywhere(
+    room: Room, parts: Sequence[Stroke], says: str, *, size_mm: float, is_bold: bool
+) -> tuple[tuple[Word, ...], Stroke | None]:
+    """In several short lines, wherever in the window there is room, with a thin line that crosses as little as may be."""
+    lines = shapely.MultiLineString([line_of(part) for part in parts])
+    free = room.raster.free_on(room.window.polygon)
+    for longest in (LONGEST_MM, LONGEST_MM / 2):
+        rows = wrapped(says, longest, size_mm=size_mm, is_bold=is_bold)
+        wide = max(width_of(row, size_mm=size_mm, is_bold=is_bold) for row in rows)
+        high = len(rows) * size_mm * LINE_HIGH
+        at, _ = free.places(wide=wide, high=high, clear_mm=(CLEAR_MM,))
+        boxes = shapely.box(at[:, 0], at[:, 1], at[:, 0] + wide, at[:, 1] + high)
+        boxes = boxes[room.free(boxes) >= 0]
+        if not len(boxes):
+            continue
+        nearest = boxes[np.argsort(shapely.distance(boxes, lines.simplify(0.5)))[:MOST_TRIED]]
+        leaders = shapely.shortest_line(lines, nearest)
+        cost = shapely.length(leaders) + 8 * np.array([room.hindrances(leader) for leader in leaders])
+        box = nearest[int(np.argmin(cost))]
+        room.take(box)
+        left, top, right, _ = box.bounds
+        words = tuple(
+            Word((left + right) / 2, top + size_mm * (1 + row * LINE_HIGH), says, size_mm, is_bold=is_bold)
+            for row, says in enumerate(rows)
+        )
+        return words, _leader(room, leaders[int(np.argmin(cost))], parts[0])
+    return (), None
 
 
 def _best(room: Room, places: _Places, on: shapely.Geometry, line: shapely.Geometry) -> int | None:

@@ -8,9 +8,10 @@ import shapely
 
 from cases.patterns.drafting.pieces import LineKind, Points
 from cases.patterns.sheets.blocks import places_of_words
-from cases.patterns.sheets.labels import Room, place_along, width_of
+from cases.patterns.sheets.labels import Room, place_along
 from cases.patterns.sheets.laid import Laid, Window, within
 from cases.patterns.sheets.paper import Heading, Mark, Stroke, Word
+from cases.patterns.sheets.typeset import width_of
 
 CHECK_MM = 100.0
 CHECK_WORDS = "Print at actual size. Measure both bars: 100 mm."
@@ -76,7 +77,7 @@ def worded(
     for laid, stroke, parts in sorted(shown, key=lambda each: (each[1].kind is LineKind.CUT, _longest(each[2]))):
         if not stroke.says or not parts:
             continue
-        found_word, leader = place_along(
+        found, leader = place_along(
             room,
             parts,
             stroke.says,
@@ -84,7 +85,7 @@ def worded(
             on=shapely.intersection(laid.polygon, shows.polygon),
             is_bold=stroke.kind is LineKind.NICK,
         )
-        words += [found_word] if found_word else []
+        words += found
         strokes += [leader] if leader else []
     return tuple(strokes), tuple(words)
 
