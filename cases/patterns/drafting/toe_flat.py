@@ -38,12 +38,11 @@ LEAST_TOP_MM = 15.0
 class FlatToe:
     """The feather edge of both sides flat, each from the back edge of the puff at v = 0 to the tip.
 
-    `crown` is the middle of the back edge, `over_mm` the way from there over the ridge down to the feather edge at the tip.
+    (0, 0) is the middle of the back edge, `over_mm` the way from there over the ridge down to the feather edge at the tip.
     """
 
     medial: Points
     lateral: Points
-    crown: tuple[float, float]
     over_mm: float
 
     @property
@@ -75,7 +74,7 @@ def toes_laid_flat(shoe: Shoe) -> FlatToe:
     ridge, depth = over_the_toe(shoe, start), depth_of_last(shoe, start)
     # In the plan x runs forward and y towards medial; flat, u towards medial and v towards the toe.
     flat = [_laid_down(path[:, ::-1] - crown[::-1], depth_mm=depth, ridge_mm=ridge) for path in (medial, lateral)]
-    return FlatToe(flat[0], flat[1], (0.0, 0.0), ridge)
+    return FlatToe(flat[0], flat[1], ridge)
 
 
 def _laid_down(plan: Points, *, depth_mm: float, ridge_mm: float) -> Points:

@@ -62,43 +62,17 @@ def cut_wall(band: WallBand) -> shapely.Polygon:
 def _over_the_toes(shoe: Shoe, puff: ToePuff, flat: FlatToe, figures: PatternFigures) -> Piece:
     margin, skive = figures.puff_margin_mm, figures.puff_skive_mm
     body = cut_over(flat, margin_mm=margin)
-    broad, long = float(np.abs(body.bounds).max()) + 1, flat.over_mm + margin + 1
-    skives = (Skive(shapely.LineString([(-broad, 0.0), (broad, 0.0)]), skive, f"{skive:g} mm to nothing"),)
-    middle, tip = np.array(flat.crown), flat.medial[-1]
-    beyond = tip * (1 + margin / np.hypot(*tip))
-    grain_u = float(middle[0]) + 0.4 * float(flat.medial[0, 0] - middle[0])
-    side = NICK_AT * flat.over_mm
-    lateral_side, medial_side = _across(body, side)
-    handles = [
-        Handle("tip", "toe tip", (float(beyond[0]), float(beyond[1]))),
-        Handle("back_centre", "middle of the back edge", (float(middle[0]), 0.0)),
-        *(
-            Handle(f"{edge}_{key}", f"{edge.label} {words}", (at, v))
-            for key, words, v, ends in (
-                ("back", "end of the back edge", 0.0, _across(body, 0.0)),
-                ("side", "side", side, (lateral_side, medial_side)),
-            )
-            for edge, at in zip((Edge.LATERAL, Edge.MEDIAL), ends, strict=True)
-        ),
-    ]
-    lines = (
-        *_marked(LineKind.FEATHER, flat.feather, body, f"lasting margin {margin:g} mm beyond"),
-        *_marked(LineKind.CENTRE, np.array([middle, beyond]), body),
-        *_marked(
-            LineKind.GRAIN,
-            np.array([(grain_u, 3.0), (grain_u, long)]),
-            shapely.Polygon(flat.feather).buffer(-3),
-            GRAIN_WORDS,
-        ),
-    )
+    low, _, high, _ = body.bounds
+    skives = (Skive(shapely.LineString([(low - 1, 0.0), (high + 1, 0.0)]), skive, f"{skive:g} mm to nothing"),)
+    nicked = NICK_AT * flat.over_mm
     return _piece(
         shoe,
         puff,
         body,
         skives=skives,
-        lines=lines,
-        medial_edge=MedialEdge(at=(medial_side, side), inwards=(-1.0, 0.0)),
-        handles=handles,
+        lines=tuple(_lines_over(flat, body, margin_mm=margin)),
+        medial_edge=MedialEdge(at=(_across(body, nicked)[1], nicked), inwards=(-1.0, 0.0)),
+        handles=_handles_over(flat, body, margin_mm=margin),
         words=_joint_words(shoe, figures),
         facts=(
             ("length on the last", puff_length(shoe)),
@@ -109,6 +83,33 @@ def _over_the_toes(shoe: Shoe, puff: ToePuff, flat: FlatToe, figures: PatternFig
     )
 
 
+def _beyond_the_tip(flat: FlatToe, margin_mm: float) -> Points:
+    tip = flat.medial[-1]
+    beyond: Points = tip * (1 + margin_mm / np.hypot(*tip))
+    return beyond
+
+
+def _lines_over(flat: FlatToe, body: shapely.Polygon, *, margin_mm: float) -> Iterator[Line]:
+    yield from _marked(LineKind.FEATHER, flat.feather, body, f"lasting margin {margin_mm:g} mm beyond")
+    yield from _marked(LineKind.CENTRE, np.array([(0.0, 0.0), _beyond_the_tip(flat, margin_mm)]), body)
+    beside = 0.4 * float(flat.medial[0, 0])
+    within = shapely.Polygon(flat.feather).buffer(-3)
+    yield from _marked(LineKind.GRAIN, np.array([(beside, 3.0), (beside, flat.over_mm)]), within, GRAIN_WORDS)
+
+
+def _handles_over(flat: FlatToe, body: shapely.Polygon, *, margin_mm: float) -> list[Handle]:
+    places = (("back", "end of the back edge", 0.0), ("side", "side", NICK_AT * flat.over_mm))
+    return [
+        Handle("tip", "toe tip", _place(_beyond_the_tip(flat, margin_mm))),
+        Handle("back_centre", "middle of the back edge", (0.0, 0.0)),
+        *(
+            Handle(f"{edge}_{key}", f"{edge.label} {words}", (at, v))
+            for key, words, v in places
+            for edge, at in zip((Edge.LATERAL, Edge.MEDIAL), _across(body, v), strict=True)
+        ),
+    ]
+
+
 def _wall(shoe: Shoe, puff: ToePuff, band: WallBand, figures: PatternFigures) -> Piece:
     ends, fade = figures.puff_skive_mm, band.fade_mm
     body = cut_wall(band)
@@ -117,33 +118,15 @@ def _wall(shoe: Shoe, puff: ToePuff, band: WallBand, figures: PatternFigures) ->
         *(Skive(shapely.LineString(band.end(edge)), ends, f"{ends:g} mm to nothing") for edge in Edge),
     )
     end = band.end(Edge.MEDIAL)
-    nicked, up = (end[0] + end[-1]) / 2, (end[0] - end[-1]) / np.hypot(*(end[0] - end[-1]))
-    handles = [
-        Handle("tip", "toe tip", _place(band.laid(0.0, -band.margin_mm))),
-        Handle("top_centre", "middle of the upper edge", _place(band.laid(0.0, band.high_mm))),
-        *(
-            Handle(f"{edge}_end", f"{edge.label} end", _place(band.end(edge)[1]))
-            for edge in (Edge.LATERAL, Edge.MEDIAL)
-        ),
-    ]
-    lines = (
-        *_marked(LineKind.FEATHER, band.parallel(0.0), body, f"lasting margin {band.margin_mm:g} mm beyond"),
-        *_marked(LineKind.CENTRE, band.at(0.0, low=-band.margin_mm, high=band.high_mm), body),
-        *_marked(
-            LineKind.GRAIN,
-            band.at(0.3 * band.medial_mm, low=band.high_mm - 3, high=3 - band.margin_mm),
-            body,
-            "grain side outward; runs up the wall (from memory)",
-        ),
-    )
+    up = (end[0] - end[-1]) / np.hypot(*(end[0] - end[-1]))
     return _piece(
         shoe,
         puff,
         body,
         skives=skives,
-        lines=lines,
-        medial_edge=MedialEdge(at=_place(nicked), inwards=(float(up[1]), -float(up[0]))),
-        handles=handles,
+        lines=tuple(_lines_of_wall(band, body)),
+        medial_edge=MedialEdge(at=_place((end[0] + end[-1]) / 2), inwards=(float(up[1]), -float(up[0]))),
+        handles=_handles_of_wall(band),
         words=(
             f"stiff up to {band.wall_mm:g} mm over the feather edge, then to nothing over {fade:g} mm; soft roof",
             "laid flat to lie close at the wall's full height: what fades above it gathers",
@@ -156,6 +139,24 @@ def _wall(shoe: Shoe, puff: ToePuff, band: WallBand, figures: PatternFigures) ->
             ("lasting margin", band.margin_mm),
         ),
     )
+
+
+def _lines_of_wall(band: WallBand, body: shapely.Polygon) -> Iterator[Line]:
+    yield from _marked(LineKind.FEATHER, band.parallel(0.0), body, f"lasting margin {band.margin_mm:g} mm beyond")
+    yield from _marked(LineKind.CENTRE, band.at(0.0, low=-band.margin_mm, high=band.high_mm), body)
+    up = band.at(0.3 * band.medial_mm, low=3 - band.margin_mm, high=band.high_mm - 3)
+    yield from _marked(LineKind.GRAIN, up, body, "grain side outward; runs up the wall (from memory)")
+
+
+def _handles_of_wall(band: WallBand) -> list[Handle]:
+    return [
+        Handle("tip", "toe tip", _place(band.laid(0.0, -band.margin_mm))),
+        Handle("top_centre", "middle of the upper edge", _place(band.laid(0.0, band.high_mm))),
+        *(
+            Handle(f"{edge}_end", f"{edge.label} end", _place(band.end(edge)[1]))
+            for edge in (Edge.LATERAL, Edge.MEDIAL)
+        ),
+    ]
 
 
 def _piece(
