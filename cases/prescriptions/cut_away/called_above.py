@@ -9,7 +9,7 @@ from cases.prescriptions.cut_away.edges import (
     SIGNS,
     along,
     apex_line,
-    lateral_end,
+    ends_across,
     place_at,
     posted,
     sock_ends,
@@ -37,7 +37,8 @@ def calls_above(shoe: Shoe) -> Iterator[Call]:
         prop = shoe.toe_prop
         toes = f"toe{'s' if prop.first_toe < prop.last_toe else ''} {prop.toes}"
         words = f"toe prop under {toes} {mm(prop.height_mm)} {prop.material}".rstrip()
-        yield Call("toe_prop", lateral_end(plan.toe_prop(shoe)), words, Zone.BESIDE)
+        at, also = ends_across(plan.toe_prop(shoe))
+        yield Call("toe_prop", at, words, Zone.BESIDE, also)
     if ends := sock_ends(shoe):
         yield Call("insole", (ends[1][1] + 8, ends[1][0]), "sock ends", Zone.BESIDE)
     yield from _calls_of_zones(shoe)
@@ -52,16 +53,18 @@ def _calls_of_zones(shoe: Shoe) -> Iterator[Call]:
         scoured = f"scoured to {insole.scoured_to_mm:g} mm" if insole and insole.scoured_to_mm else ""
         cushions = (f"cushion {mm(each.thickness_mm)} {each.material}".rstrip() for each in fore)
         at = (-0.22 * form.joint_width_mm, 0.4 * start + 0.6 * end)
-        yield Call("cushions" if fore else "insole", at, said(scoured, *cushions), Zone.BESIDE)
+        yield Call("cushions" if fore else "insole", at, said(scoured, *cushions), Zone.BESIDE, (-at[0], at[1]))
     for cushion in shoe.cushions:
         if cushion.place != "forepart":
             at = (-0.25 * form.heel_width_mm, (0.14 if cushion.place == "heel" else 0.4) * length)
             name = "heel cushion" if cushion.place == "heel" else "full-length cushion"
-            yield Call("cushions", at, f"{name} {mm(cushion.thickness_mm)} {cushion.material}".rstrip(), Zone.BESIDE)
+            words = f"{name} {mm(cushion.thickness_mm)} {cushion.material}".rstrip()
+            yield Call("cushions", at, words, Zone.BESIDE, (-at[0], at[1]))
     for support in shoe.metatarsal_supports:
         from_where = "crest" if support.kind == "bar" else "front"
         words = f"{support.kind} {mm(support.height_mm)} high, {from_where} {figure(support.behind_joint_line_mm)} behind the joint"
-        yield Call("metatarsal_supports", lateral_end(plan.support(shoe, support)), words, Zone.BESIDE)
+        at, also = ends_across(plan.support(shoe, support))
+        yield Call("metatarsal_supports", at, words, Zone.BESIDE, also)
     for edge, place, degrees in posted(shoe):
         start_at, end_at = POSTED_FROM_TO[place]
         sign = 1 if edge == Edge.MEDIAL else -1
@@ -76,24 +79,23 @@ def _calls_of_the_bottom(shoe: Shoe) -> Iterator[Call]:
         apart = (shank.apart_mm or plan.SHANKS_APART_MM) * (shank.count - 1) / 2
         number = "shank" if shank.count == 1 else f"{shank.count:g} shanks"
         words = f"{number} {shank.material} {shank.width_mm:g} × {shank.thickness_mm:g}, ends {figure(shank.front_end_behind_joint_mm)} behind the joint"
-        yield Call("shank", (-apart - shank.width_mm / 2 + 2, 0.55 * rear + 0.45 * front), words, Zone.BESIDE)
+        u, v = apart + shank.width_mm / 2 - 2, 0.55 * rear + 0.45 * front
+        yield Call("shank", (-u, v), words, Zone.BESIDE, (u, v))
     if carbon:
         words = said(f"carbon {carbon.plies:g} plies", f"from {carbon.starts}" if carbon.starts else "")
         words = said(words, f"ends {figure(carbon.ends_before_toe_mm)} before the toe")
-        yield Call("carbon_zone", (0.25 * form.joint_width_mm, 0.78 * length), words, Zone.BESIDE)
+        u, v = 0.25 * form.joint_width_mm, 0.78 * length
+        yield Call("carbon_zone", (u, v), words, Zone.BESIDE, (-u, v))
     if shoe.insole and shoe.insole.rear_doubled_mm:
-        yield Call(
-            "insole",
-            (-0.3 * form.heel_width_mm, 0.24 * length),
-            f"rear doubled + {mm(shoe.insole.rear_doubled_mm)}",
-            Zone.BESIDE,
-        )
+        u, v = 0.3 * form.heel_width_mm, 0.24 * length
+        words = f"rear doubled + {mm(shoe.insole.rear_doubled_mm)}"
+        yield Call("insole", (-u, v), words, Zone.BESIDE, (u, v))
     if shoe.rocker:
-        medial = apex_line(shoe)[0]
+        medial, lateral = apex_line(shoe).tolist()
         words = "apex line" + (f" {shoe.rocker.apex_angle_deg:g}°" if shoe.rocker.apex_angle_deg else "")
-        yield Call("rocker", (float(medial[1]), float(medial[0])), words, Zone.BESIDE)
-    lateral = form.outline.lateral_joint
-    yield Call("", (lateral[1], lateral[0]), "joint line", Zone.BESIDE)
+        yield Call("rocker", (medial[1], medial[0]), words, Zone.BESIDE, (lateral[1], lateral[0]))
+    (inner_x, inner), (outer_x, outer) = form.outline.medial_joint, form.outline.lateral_joint
+    yield Call("", (outer, outer_x), "joint line", Zone.BESIDE, (inner, inner_x))
     for wedge in shoe.wedges:
         start, end = WEDGE_FROM_TO[wedge.place]
         sign = 1 if wedge.edge == Edge.MEDIAL else -1

@@ -114,10 +114,10 @@ def ring(polygon: shapely.Polygon) -> Points:
     return np.asarray(polygon.exterior.coords)[:-1]
 
 
-def lateral_end(polygon: shapely.Polygon) -> tuple[float, float]:
-    """A place in a part near its lateral end, as u and v."""
+def ends_across(polygon: shapely.Polygon) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Places in a part near its lateral and its medial end, as u and v."""
     if polygon.is_empty:
-        return 0.0, 0.0
+        return (0.0, 0.0), (0.0, 0.0)
     points = ring(polygon)
-    least = points[points[:, 1].argmin()]
-    return float(least[1]) + 3, float(least[0])
+    lateral, medial = points[points[:, 1].argmin()], points[points[:, 1].argmax()]
+    return (float(lateral[1]) + 3, float(lateral[0])), (float(medial[1]) - 3, float(medial[0]))

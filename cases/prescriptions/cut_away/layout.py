@@ -142,9 +142,7 @@ class Sheet:
         leaders: list[Line] = []
         texts = [*self._titles(view), *self._figures(view, (zero_u, zero_v))]
         deep = low
-        for is_right in (False, True):
-            calls = [each for each in view.calls if (each.at[0] > 0) is is_right]
-            calls.sort(key=lambda each: -each.at[1])
+        for is_right, calls in enumerate(_on_two_sides(view.calls)):
             # The figure of a dimension line stands on the left.
             wide = room if is_right or not view.dimensions or view.dimensions[0].at_end else room - 2.3 * self.font
             edge = self.width - wide if is_right else wide
@@ -194,6 +192,25 @@ class Sheet:
 
     def _is_changed(self, call: Call) -> bool:
         return not self.changed.isdisjoint(call.part.split())
+
+
+def _on_two_sides(calls: Sequence[Call]) -> tuple[list[Call], list[Call]]:
+    """Left and right, from above down: each where its part lies, one whose part lies on both where fewer words are."""
+    sides: tuple[list[Call], list[Call]] = ([], [])
+    for call in calls:
+        if call.also is None:
+            sides[call.at[0] > 0].append(call)
+    for call in calls:
+        if call.also is not None:
+            left, right = (sum(len(each.says) for each in side) for side in sides)
+            is_right = call.at[0] > 0
+            goes_over = (left if is_right else right) < (right if is_right else left)
+            sides[is_right is not goes_over].append(
+                Call(call.part, call.also, call.says, call.zone) if goes_over else call
+            )
+    for side in sides:
+        side.sort(key=lambda each: -each.at[1])
+    return sides
 
 
 def frame_for(sheets: Sequence[Sheet]) -> Frame:

@@ -44,12 +44,16 @@ class Dimension(NamedTuple):
 
 
 class Call(NamedTuple):
-    """What a part is, with its measures; a leader runs from the words to `at`. `part` may name several, spaced."""
+    """What a part is, with its measures; a leader runs from the words to `at`. `part` may name several, spaced.
+
+    A part that lies on both sides of a view may be called on its other side, at `also`, where there is more room.
+    """
 
     part: str
     at: At
     says: str
     zone: Zone
+    also: At | None = None
 
 
 @dataclass(frozen=True)

@@ -60,7 +60,7 @@ def _turned(view: View) -> View:
             Dimension(part, (-start[0], start[1]), (-end[0], end[1]), says, at_end)
             for part, start, end, says, at_end in view.dimensions
         ),
-        calls=tuple(Call(part, (-u, v), says, zone) for part, (u, v), says, zone in view.calls),
+        calls=tuple(Call(each.part, (-each.at[0], each.at[1]), each.says, each.zone) for each in view.calls),
         left=view.right,
         right=view.left,
         lines=tuple(Shape(each.kind, each.part, each.points * TURN, each.is_open) for each in view.lines),
