@@ -22,6 +22,11 @@ class FittingKind(models.TextChoices):
     ROUGH = "rough", "rough fitting, before the sole"
     FINAL = "final", "final fitting"
 
+    @property
+    def called(self) -> str:
+        """What it is called in a sentence, without when it comes."""
+        return self.label.split(",")[0]
+
 
 class FittingOutcome(models.TextChoices):
     ACCEPT = "accept", "accept: go on"
@@ -56,7 +61,7 @@ class Fitting(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.get_kind_display()} of {self.pair}"
+        return f"{FittingKind(self.kind).called} of {self.pair}"
 
 
 @keeps_history()

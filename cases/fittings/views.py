@@ -19,6 +19,7 @@ from cases.fittings import actions, queries, wear_in
 from cases.fittings.actions.hand_over import review_window
 from cases.fittings.actions.visits import sides_of
 from cases.fittings.forms import PLACES, FittingForm, HandOverForm, ReviewForm, fitting_kind_of
+from cases.fittings.models import FittingKind
 from cases.patients.models import Finding, Patient
 from cases.patients.queries import head_of_record, live_findings, open_red_flags, patient_for, signs_found
 from cases.patients.red_flags import SIGNS
@@ -224,7 +225,8 @@ def fitting(request: StaffRequest, uuid: UUID) -> HttpResponse:
     if record is None:
         raise Http404
     feet = queries.by_side(list(record.findings.all()), record.pair)
-    return render(request, "fittings/fitting.html", {"record": record, "feet": feet})
+    context = {"record": record, "called": FittingKind(record.kind).called, "feet": feet}
+    return render(request, "fittings/fitting.html", context)
 
 
 @allowed("clinician", "manager")

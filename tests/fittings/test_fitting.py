@@ -83,6 +83,13 @@ def test_a_fitting_says_in_the_pairs_story_what_was_found_and_is_to_be_done(reco
     )
 
 
+def test_the_page_of_a_fitting_is_headed_by_its_name_and_its_pair(
+    record: Record, pair: Pair, maker: Person, signed_in: Callable[[Person], Client]
+) -> None:
+    page = signed_in(maker).get(reverse("fitting", args=[record().uuid])).content.decode()
+    assert f"<h1>Rough fitting of pair {pair.number}, " in page
+
+
 def test_the_bench_page_tells_a_maker_what_is_to_be_done(
     record: Record, pair: Pair, maker: Person, signed_in: Callable[[Person], Client]
 ) -> None:

@@ -101,6 +101,14 @@ def test_a_last_is_measured_in_inches_and_kept_in_mm(maker: Person, signed_in: S
     assert left.waist_girth_mm == Decimal("241.3")
 
 
+def test_the_two_lengths_to_the_joints_are_told_apart_by_their_side(maker: Person, signed_in: Sign, left: Last) -> None:
+    form = page(signed_in(maker), left, "last-measure").context["form"]
+    assert [form[name].label for name in ("heel_to_joint_mm", "heel_to_fifth_mm")] == [
+        "heel to joint, medial, mm",
+        "heel to joint, lateral, mm",
+    ]
+
+
 def test_a_last_measured_beyond_the_tolerance_is_said_to_be_a_new_state(
     maker: Person, signed_in: Sign, left: Last
 ) -> None:

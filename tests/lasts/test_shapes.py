@@ -75,3 +75,11 @@ def test_a_last_is_drawn_with_the_word_of_its_side(side: Side) -> None:
 )
 def test_a_makers_words_for_a_toe_are_understood(words: str, shape: ToeShape) -> None:
     assert toe_shape_of(words) is shape
+
+
+def test_medial_and_lateral_do_not_meet_over_the_narrowest_foot() -> None:
+    """In type of 13, as the page of a last sets them; a capital is about 0.72 of its type."""
+    left, _ = feet_drawn(make_measure_set(left={"joint_width": 60, "heel_width": 42}))
+    assert left.drawing is not None
+    words = [word for word in left.drawing.words if word.says in {"MEDIAL", "LATERAL"}]
+    assert sum(0.72 * 13 * len(word.says) for word in words) < left.drawing.width - 4

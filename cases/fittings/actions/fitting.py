@@ -96,7 +96,7 @@ def record_fitting(
 
 def _write(fitting: Fitting, findings: Sequence[FittingNote]) -> None:
     kind, outcome, pair = FittingKind(fitting.kind), FittingOutcome(fitting.outcome), fitting.pair
-    says = f"{kind.label.split(',')[0].capitalize()}: {OUTCOME_IN_WORDS[outcome]}."
+    says = f"{kind.called.capitalize()}: {OUTCOME_IN_WORDS[outcome]}."
     says += "".join(f" {_in_words(finding)}." for finding in findings)
     says += f" Besides: {fitting.note}" if fitting.note else ""
     with acting(by=fitting.by, action=FITTING, says=says, at=fitting.at, patient=pair.patient.uuid, pair=pair.uuid):
@@ -154,7 +154,7 @@ def _do_again(
     call_for(
         pair,
         kind=VISIT_KIND[kind],
-        why=f"Pair {pair.number}: {kind.label.split(',')[0]} once more",
+        why=f"Pair {pair.number}: {kind.called} once more",
         due_on=timezone.localdate(at) + timedelta(days=DAYS_UNTIL_ASKED_AGAIN),
         by=by,
         at=at,

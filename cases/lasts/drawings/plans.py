@@ -13,6 +13,8 @@ from shared.sides import Side
 
 MARGIN_MM = 12.0
 """Room round a drawing for its words."""
+LEAST_WIDTH_MM = 128.0
+"""Of a plan: MEDIAL and LATERAL stand beside each other over the narrowest foot, in type of 13."""
 
 
 @dataclass(frozen=True)
@@ -58,7 +60,7 @@ def plan_drawings(left: Outline | None, right: Outline | None) -> tuple[Drawing 
         return None, None
     long = max(float(each.points[:, 0].max()) for each in outlines)
     half = max(float(np.abs(each.points[:, 1]).max()) for each in outlines)
-    width, height = _up(2 * (half + MARGIN_MM)), _up(long + 2 * MARGIN_MM)
+    width, height = _up(max(2 * (half + MARGIN_MM), LEAST_WIDTH_MM)), _up(long + 2 * MARGIN_MM)
     return (
         None if left is None else _plan(left, Side.LEFT, width=width, height=height),
         None if right is None else _plan(right, Side.RIGHT, width=width, height=height),

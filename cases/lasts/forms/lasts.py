@@ -45,7 +45,7 @@ class AlterForm(forms.Form):
         required=False,
         max_length=LONGEST_TEXT,
         widget=text_area(rows=3),
-        help_text="May stay empty where a patch above says it.",
+        help_text="May stay empty where a patch of this last says it.",
     )
     length_mm = length_field("length, mm")
     heel_height_mm = heel_field()
@@ -128,7 +128,11 @@ class MeasureLastForm(ReadingsForm):
     toe_out_degrees = tilt_field("toe_out_degrees")
 
 
+_JOINTS = {"heel_to_joint_mm": "heel to joint, medial", "heel_to_fifth_mm": "heel to joint, lateral"}
+
+
 def _reading_field(name: str) -> MillimetreField:
     least, most = (50, 700) if "girth" in name else (5, 90) if name == "toe_depth_mm" else (20, 350)
-    label = f"{name.removesuffix('_mm').replace('_', ' ')}, mm".replace("heel to fifth", "heel to 5th joint")
+    words = _JOINTS.get(name, name.removesuffix("_mm").replace("_", " "))
+    label = f"{words}, mm"
     return MillimetreField(label=label, min_value=least, max_value=most, required=False)
