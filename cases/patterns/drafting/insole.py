@@ -38,6 +38,8 @@ RAMP_MM = 60.0
 """Along the foot: a turn-up rises to its height, and comes down, over so much. From memory."""
 RAMP_INSIDE_MM = 40.0
 """So much of a ramp lies within the turn-up: the cut is everywhere as high as what is drawn turned up there, or higher."""
+CORNER_MM = 6.0
+"""From memory: a knife follows no tighter hollow of a cut line."""
 STEEPEST = 1.6
 """A height is measured across the edge; where the edge runs steeper than this it is no longer made longer for it."""
 
@@ -76,7 +78,8 @@ def _cut(shoe: Shoe, given: Insole, over_mm: float) -> shapely.Polygon:
         return cut
     medial, lateral = (_turned_edge(shoe, given, edge, over_mm) for edge in Edge)
     turned = shapely.Polygon(np.concatenate([lateral[::-1], medial[1:]]))
-    return largest(cut.union(turned if turned.is_valid else turned.buffer(0)))
+    whole = cut.union(turned if turned.is_valid else turned.buffer(0))
+    return largest(whole.buffer(CORNER_MM).buffer(-CORNER_MM))
 
 
 def _turned_edge(shoe: Shoe, given: Insole, edge: Edge, over_mm: float) -> Points:

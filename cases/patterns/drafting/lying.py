@@ -1,5 +1,7 @@
 """What pieces that lie in the bottom of the shoe are drafted with: their cut line, their edges, their points."""
 
+from functools import lru_cache
+
 import numpy as np
 import shapely
 
@@ -27,12 +29,23 @@ def cut_line(polygon: shapely.Polygon, *, name: str) -> Points:
 
     Raises `BadInput` where nothing broad enough is left; `name` says in its sentence what it would have been.
     """
+    outline = _cut_points(polygon)
+    if outline is None:
+        raise BadInput(name, "too narrow to be cut", allowed=f"a piece at least {NARROWEST_MM:g} mm broad")
+    return outline
+
+
+@lru_cache(maxsize=256)
+def _cut_points(polygon: shapely.Polygon) -> Points | None:
+    """Socks and layers of one form are cut on one line: it is worked out once. None where nothing is broad enough."""
     core = polygon.buffer(-NARROWEST_MM / 2)
     if core.is_empty:
-        raise BadInput(name, "too narrow to be cut", allowed=f"a piece at least {NARROWEST_MM:g} mm broad")
+        return None
     if core.geom_type != "Polygon":
         polygon = largest(largest(core).buffer(NARROWEST_MM / 2))
-    return up(np.asarray(polygon.exterior.segmentize(STEP_MM).coords)[:-1])
+    outline = up(np.asarray(polygon.exterior.segmentize(STEP_MM).coords)[:-1])
+    outline.flags.writeable = False
+    return outline
 
 
 def closed_line(kind: LineKind, polygon: shapely.Polygon, words: str = "") -> Line:

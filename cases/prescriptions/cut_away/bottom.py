@@ -19,7 +19,7 @@ CARBON_BEHIND_JOINT_MM = 12.0
 DOUBLED_ENDS_MM = 20.0
 """Behind the joint. From memory."""
 DOUBLED_FROM = 0.02
-CUSHION_FROM_TO = {"heel": (0.03, 0.24), "full": (0.03, 0.95)}
+CUSHION_FROM_TO = {"heel": (0.03, 0.24), "full": (0.02, 0.98)}
 """Of the length. From memory."""
 WEDGE_FROM_TO = {"heel": (0.0, 0.25), "forefoot": (0.60, 0.95)}
 """Of the length: under what a wedge stands. From memory."""

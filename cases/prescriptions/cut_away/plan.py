@@ -13,7 +13,6 @@ from numpy.typing import NDArray
 from cases.lasts.outline import PlanShape
 from cases.prescriptions.cut_away.bottom import (
     BAR_LONG_MM,
-    CUSHION_FROM_TO,
     DOME_LONG_MM,
     DOUBLED_ENDS_MM,
     SCOURED_RIM_MM,
@@ -150,9 +149,7 @@ def doubled(shoe: Shoe, *, behind_joint_mm: float = DOUBLED_ENDS_MM) -> shapely.
 
 
 def full_cushion(shoe: Shoe) -> shapely.Polygon:
-    _, end = CUSHION_FROM_TO["full"]
-    end *= shoe.form.length_mm
-    return _to_a_round_front(shoe.form.plan_shape, FULL_CUSHION_INSIDE_MM, -FAR_MM, end)
+    return inside(shoe, FULL_CUSHION_INSIDE_MM)
 
 
 def heel_cushion(shoe: Shoe, *, diameter_mm: float = HEEL_CUSHION_MM) -> shapely.Polygon:
