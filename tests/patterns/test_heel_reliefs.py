@@ -119,3 +119,11 @@ def test_a_raise_in_the_shoe_asks_to_offer_the_relief_to_the_bump() -> None:
     assert piece.words[-1] == (
         "raise in the shoe 6 mm: the heel stands so much higher; offer the relief to the bump first"
     )
+
+
+def test_the_grain_is_marked_beside_a_relief() -> None:
+    # 0.45 of the medial reach of 133 is 60 along: a relief of the medial side lies there.
+    relief = a_relief(place="medial side of the heel", above_seat_mm=20, width_mm=30, height_mm=30)
+    piece = drafted(a_shoe(reliefs=(relief,)))
+    (grain,) = lines(piece, LineKind.GRAIN)
+    assert not shapely.LineString(grain.points).intersects(field(piece))

@@ -95,6 +95,13 @@ def test_a_piece_is_cut_by_the_leather_it_was_drafted_from(seed: int) -> None:
 
 @settings(max_examples=60, deadline=None)
 @given(seed=SEEDS)
+def test_every_piece_of_leather_says_once_how_its_grain_runs(seed: int) -> None:
+    pieces = whole_pieces(plausible_shoe(Random(seed)))
+    assert [len(lines(piece, LineKind.GRAIN)) for piece in pieces] == [1] * len(pieces)
+
+
+@settings(max_examples=60, deadline=None)
+@given(seed=SEEDS)
 def test_what_is_left_on_average_lies_between_nothing_and_the_sheet(seed: int) -> None:
     for piece in whole_pieces(plausible_shoe(Random(seed))):
         sheet = piece.split_to_mm or piece.thickness_mm

@@ -31,6 +31,8 @@ MARGIN_LEFT_MM = 1.0
 SYMMETRIC_WITHIN_MM = 0.05
 POCKET_MM = 15.0
 """Half of what a malleolus needs across. From memory."""
+GRAIN_AT, GRAIN_FREE_MM, GRAIN_LEAST_MM = (0.45, 0.65, 0.3), 3.0, 30.0
+"""Of a side's reach: where the direction of the grain is marked; how far from the cut line, and how long if it can be."""
 CRUMB_MM2 = 4.0
 """A smaller part of a field is not marked."""
 JOINTS = {Edge.MEDIAL: "1st joint", Edge.LATERAL: "5th joint"}
@@ -124,7 +126,7 @@ def _lines(
             words = f"{relief.words}: thin to {_thinned_to(relief, figures):g} mm"
             yield from _fields(LineKind.THIN, relief.field, body, words)
     yield from _pockets(band, body, figures)
-    yield from _grain(band, body)
+    yield from _grain(band, body, reliefs)
 
 
 def _fields(kind: LineKind, field: shapely.Polygon, body: shapely.Polygon, words: str) -> Iterator[Line]:
@@ -147,20 +149,23 @@ def _pockets(band: HeelBand, body: shapely.Polygon, figures: PatternFigures) -> 
         yield from _fields(LineKind.PLACE, pocket, body, words)
 
 
-def _grain(band: HeelBand, body: shapely.Polygon) -> Iterator[Line]:
-    """Up the leather, midway to the further end: free of the centre back and of what lies on it."""
+def _grain(band: HeelBand, body: shapely.Polygon, reliefs: tuple[LaidRelief, ...]) -> Iterator[Line]:
+    """Up the leather between centre back and an end, the longer side first: free of the reliefs where there is room."""
     if "plastic" in (band.shoe.stiffener.material if band.shoe.stiffener else "").casefold():
         return
-    half = max(band.halves, key=lambda each: each.reach_mm)
-    along = half.sign * 0.45 * half.reach_mm
-    longest = max(
-        marked_within(shapely.LineString(band.at(along, low=-band.margin_mm + 3, high=HIGH_MM)), body.buffer(-3)),
-        key=lambda points: float(np.hypot(*(points[-1] - points[0]))),
-        default=None,
-    )
-    if longest is not None:
-        upwards = longest if longest[0, 1] < longest[-1, 1] else longest[::-1]
-        yield Line(LineKind.GRAIN, upwards, words="grain side outward; runs up the height (from memory)")
+    free = shapely.difference(body.buffer(-GRAIN_FREE_MM), shapely.union_all([each.field for each in reliefs]))
+    found = []
+    for half in sorted(band.halves, key=lambda each: -each.reach_mm):
+        for part in GRAIN_AT:
+            up = band.at(half.sign * part * half.reach_mm, low=-band.margin_mm, high=HIGH_MM)
+            found += list(marked_within(shapely.LineString(up), free))
+    lengths = [float(np.hypot(*(points[-1] - points[0]))) for points in found]
+    if not found:
+        return
+    long_enough = (number for number, length in enumerate(lengths) if length >= GRAIN_LEAST_MM)
+    points = found[next(long_enough, int(np.argmax(lengths)))]
+    upwards = points if points[0, 1] < points[-1, 1] else points[::-1]
+    yield Line(LineKind.GRAIN, upwards, words="grain side outward; runs up the height (from memory)")
 
 
 def _medial_edge(band: HeelBand, body: shapely.Polygon) -> MedialEdge:
