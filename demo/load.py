@@ -21,6 +21,7 @@ from demo.endings import go_home
 from demo.pairs import FINISHED, HANDED_OVER, PAIRS, PlannedPair
 from demo.parts import Prescribed
 from demo.people import STAFF
+from demo.pieces import adjust_pieces
 from demo.prescriptions import PRESCRIPTIONS
 from demo.rack import put_stock_on_the_rack, tape_the_rest
 from demo.scans import scan_feet
@@ -53,6 +54,7 @@ def load(*, now: datetime) -> None:
         tape_the_rest(clinic)
         scan_feet(clinic, {key: pair.patient for key, pair in pairs.items()})
         keep_patterns(clinic, pairs)
+        adjust_pieces(clinic, pairs)
         receive_an_order(clinic, pairs["rheumatoid"])
         _refresh_statistics()
 

@@ -14,6 +14,8 @@ from cases.fittings.models import HandOver
 from cases.lasts.actions import choose_rack_file
 from cases.lasts.rack_files import write_rack_file
 from cases.patients.models import Patient
+from cases.patterns.actions import use_own_template
+from shared.sides import Side
 from tests.factories.bench import bring_to, make_pair, requirement
 from tests.factories.diary import make_call
 from tests.factories.figures import make_material
@@ -21,6 +23,7 @@ from tests.factories.fittings import finished_pair, make_review, visit_about, wo
 from tests.factories.hours import load_hours, make_closure
 from tests.factories.lasts import make_cast, make_last, make_measure_set, make_patch, make_photo
 from tests.factories.patients import make_allergy, make_finding, make_paper, make_red_flag
+from tests.factories.patterns import make_adjustment, make_pair_on_lasts, reach
 from tests.factories.prescriptions import make_order_document, make_pattern, make_prescription, make_signed_prescription
 from tests.factories.scans import make_scan
 from tests.factories.staff import make_person
@@ -44,6 +47,12 @@ OF_A_PAIR = (
     "check-withdraw",
     "version-take-up",
 )
+
+OF_PATTERNS = ("patterns", "patterns-print", "own-template-use", "cutting-of-pair", "cutting-of-pair-pdf")
+
+OF_A_FILE_OF_PATTERNS = ("patterns-svg", "patterns-dxf")
+
+OF_A_PIECE = ("pattern-piece", "pattern-adjust")
 
 OF_A_CLIENT = (
     "client",
@@ -124,6 +133,7 @@ def rows_at_addresses(now: datetime) -> Arguments:
         "calculator": ("last-length",),
         **_rows_of_a_client(pair.patient, clinician, now),
         **_rows_of_the_bench(pair, clinician, now),
+        **_rows_of_patterns(somebody, clinician, now),
         **_rows_of_visits(clinician, now),
     }
 
@@ -156,6 +166,20 @@ def _rows_of_the_bench(pair: Pair, clinician: Person, now: datetime) -> Argument
     asked = requirement(pair, "stiffener", "part")
     record_check(asked, outcome="differs", found="medial reach 121 mm", by=clinician, at=now)
     return {**dict.fromkeys(OF_A_PAIR, (pair.uuid,)), "difference-settle": (pair.differences.get().uuid,)}
+
+
+def _rows_of_patterns(maker: Person, clinician: Person, now: datetime) -> Arguments:
+    """A small pair: every address is knocked at by every role, and each knock drafts it."""
+    few = {"insole": None, "stiffener": {"medial_reach": "short", "lateral_reach": "short"}}
+    pair = make_pair_on_lasts(by=clinician, at=now, feet="left", both=few)
+    used = use_own_template(pair, sides=(Side.LEFT,), piece="toe_puff", template="no. 3", by=maker, at=now)
+    return {
+        **dict.fromkeys(OF_PATTERNS, (pair.uuid,)),
+        **dict.fromkeys(OF_A_FILE_OF_PATTERNS, (pair.uuid, "left")),
+        **dict.fromkeys(OF_A_PIECE, (pair.uuid, "left", "stiffener")),
+        "adjustment-take-back": (make_adjustment(pair, reach(80), by=maker, at=now).uuid,),
+        "own-template-end": (used[0].uuid,),
+    }
 
 
 def _rows_of_visits(clinician: Person, now: datetime) -> Arguments:

@@ -50,7 +50,7 @@ def test_the_invented_workshop_holds_what_is_to_be_seen(sunday: datetime) -> Non
         "kinds of work": Counter({"new": 15, "repair": 3, "repeat": 2, "adaptation": 1}),
         "late": 3,
         "drying": 1,
-        "differences waiting": 1,
+        "differences waiting": 2,
         "letters": 1,
         "patterns to begin from": 2,
         "orders from elsewhere, not yet signed": 1,

@@ -176,6 +176,24 @@ def _opened(workshop: InventedWorkshop) -> object:
     return workshop.opened.uuid
 
 
+def _adjusted() -> Pair:
+    """The pair whose patterns were adjusted."""
+    return first(Pair.objects.filter(adjustments__isnull=False))
+
+
+def _patterns(workshop: InventedWorkshop, role: str) -> Sequence[Called]:
+    """A pair with an adjustment, one with an own template, and one that must take up a newer version first."""
+    shown = (_adjusted(), first(Pair.objects.filter(own_templates__isnull=False)), workshop.behind)
+    return [Called(reverse("patterns", args=[pair.uuid])) for pair in shown]
+
+
+def _pieces(workshop: InventedWorkshop, role: str) -> Sequence[Called]:
+    """A piece of which nothing is chosen, a figure, and a point."""
+    address = reverse("pattern-piece", args=[_adjusted().uuid, "left", "stiffener"])
+    insole = reverse("pattern-piece", args=[_adjusted().uuid, "right", "insole"])
+    return [Called(address), Called(f"{address}?what=medial-reach"), Called(f"{insole}?what=toe_tip")]
+
+
 def _on_the_bench(workshop: InventedWorkshop) -> object:
     return first(Pair.objects.filter(state=PairState.OPEN)).uuid
 
@@ -251,6 +269,10 @@ ADDRESSES: Mapping[str, Found] = {
     "promise-again": _at("promise-again", _on_the_bench),
     "pair-give-up": _at("pair-give-up", _on_the_bench),
     "pair": _pairs,
+    "patterns": _patterns,
+    "pattern-piece": _pieces,
+    "cutting-of-pair": _at("cutting-of-pair", lambda workshop: _adjusted().uuid),
+    "cutting-of-bench": _plain("cutting-of-bench", {"bench": "bottom"}),
     "fitting-new": _fittings_to_come,
     "fitting": _at("fitting", lambda workshop: first(Fitting.objects.all()).uuid),
     "hand-over-new": _at("hand-over-new", lambda workshop: workshop.hand_over_today.uuid),
@@ -290,6 +312,10 @@ FILES = frozenset(
         "cast-labels",
         "scan-file",
         "rack-export",
+        "patterns-svg",
+        "patterns-dxf",
+        "cutting-of-pair-pdf",
+        "cutting-of-bench-pdf",
         "last-photo",
         "last-photo-small",
     }
@@ -349,6 +375,11 @@ ONLY_SENT = frozenset(
         "difference-settle",
         "job-card-print",
         "review-letter-print",
+        "pattern-adjust",
+        "adjustment-take-back",
+        "own-template-use",
+        "own-template-end",
+        "patterns-print",
     }
 )
 

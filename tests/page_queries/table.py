@@ -8,6 +8,7 @@ from tests.page_queries import (
     lasts_pages,
     overview_pages,
     patients_pages,
+    patterns_pages,
     prescriptions_pages,
     rack_pages,
     shaping_pages,
@@ -24,6 +25,7 @@ ROOMS = (
     shaping_pages,
     prescriptions_pages,
     bench_pages,
+    patterns_pages,
     fittings_pages,
     overview_pages,
 )
