@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import date
+from functools import cache
 
 import numpy as np
 
@@ -19,6 +20,7 @@ HEADING = Heading(
 )
 
 
+@cache
 def an_insole(side: Side = Side.LEFT, *, length_mm: float = 285) -> Piece:
     """The outline of a last with 9 mm all round, its finished line, and what lies across it."""
     outline = outline_of(PlanShape(length_mm=length_mm, joint_width_mm=100, heel_width_mm=70))

@@ -46,7 +46,7 @@ def _drafts(pieces, size: PaperSize) -> list[SheetDraft]:
 
 
 @given(pieces=sets, size=sizes)
-@examples(max_examples=15, deadline=None)
+@examples(max_examples=10, deadline=None)
 def test_a_piece_that_is_on_one_sheet_lies_within_what_can_be_printed(pieces: list[Piece], size: PaperSize) -> None:
     for draft in _drafts(pieces, size):
         paper = free_window(size, is_landscape=draft.is_landscape).polygon.buffer(NO_MM)
@@ -55,7 +55,7 @@ def test_a_piece_that_is_on_one_sheet_lies_within_what_can_be_printed(pieces: li
 
 
 @given(pieces=sets, size=sizes)
-@examples(max_examples=15, deadline=None)
+@examples(max_examples=10, deadline=None)
 def test_pieces_of_one_sheet_keep_apart(pieces: list[Piece], size: PaperSize) -> None:
     for draft in _drafts(pieces, size):
         apart = [shapely.distance(one.polygon, other.polygon) for one, other in combinations(draft.pieces, 2)]
@@ -63,7 +63,7 @@ def test_pieces_of_one_sheet_keep_apart(pieces: list[Piece], size: PaperSize) ->
 
 
 @given(piece=st.one_of(plates, sectors), size=sizes)
-@examples(max_examples=15, deadline=None)
+@examples(max_examples=10, deadline=None)
 def test_every_point_of_a_piece_is_on_a_sheet(piece: Piece, size: PaperSize) -> None:
     missed = [
         min(
@@ -78,7 +78,7 @@ def test_every_point_of_a_piece_is_on_a_sheet(piece: Piece, size: PaperSize) -> 
 
 
 @given(piece=st.one_of(plates, sectors), size=sizes)
-@examples(max_examples=15, deadline=None)
+@examples(max_examples=10, deadline=None)
 def test_tiles_beside_one_another_overlap_by_15_mm_and_share_two_crosses(piece: Piece, size: PaperSize) -> None:
     tiles = [(draft, draft.tile) for draft in _drafts([piece], size) if draft.tile]
     for (one, its), (other, others) in combinations(tiles, 2):
