@@ -101,7 +101,7 @@ def _cut(body: shapely.Polygon, cut: LaidRelief) -> shapely.Polygon:
     whole = shapely.Polygon(body.exterior)
     if not cut.field.intersects(whole):
         return body
-    if whole.buffer(-LEAST_LEFT_MM - SPARE_MM, quad_segs=ROUND).covers(cut.field):
+    if whole.contains(cut.field) and whole.exterior.distance(cut.field) >= LEAST_LEFT_MM + SPARE_MM:
         return check_one_piece("relief", body.difference(cut.field), because=cut.words)
     away = FAR_MM * _outwards(whole, np.array(cut.middle))
     opened = shapely.union_all([cut.field, translate(cut.field, *away)]).convex_hull
