@@ -78,6 +78,18 @@ def test_what_is_called_published_names_its_source_and_nothing_else_has_one() ->
     assert wrong == []
 
 
+@pytest.mark.parametrize("name", ["rocker_apex_percent", "rocker_angle_degrees"])
+def test_the_start_of_a_rocker_names_both_papers_that_disagree(name: str) -> None:
+    """52 % and 15 degrees are found in the one, 60 % and 20 degrees in the other."""
+    papers = ("J Foot Ankle Res 2017;10:27", "Clin Biomech 2013;28:679-685")
+    assert [paper in SETTINGS[name].source for paper in papers] == [True, True]
+
+
+@pytest.mark.parametrize("name", ["carbon_cloth_g_m2", "carbon_edge_in_mm", "carbon_from_toe_mm"])
+def test_what_nobody_called_common_practice_is_from_memory(name: str) -> None:
+    assert SETTINGS[name].standing == Standing.FROM_MEMORY
+
+
 def test_a_change_adds_a_row_and_keeps_the_old_one(manager: Person, now: datetime) -> None:
     load_figures()
     today = timezone.localdate(now)

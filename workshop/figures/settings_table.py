@@ -12,7 +12,8 @@ from workshop.figures.setting import SWITCH_UNIT, Group, Setting, common, memory
 FOOTWEAR_GUIDELINE = "van Netten JJ et al., J Foot Ankle Res 2018;11:2"
 HIGH_RISK_GUIDELINE = "Bergin SM et al., J Foot Ankle Res 2013;6:6"
 ROCKER_BAND = "a value within the band of 50 to 60 % and 15 to 20 degrees; the papers disagree: "
-ROCKER_PAPERS = "Chapman JD et al., Clin Biomech 2013;28:679-685 and J Foot Ankle Res 2014;7(S1):A66"
+ROCKER_PAPERS = "Preece SJ et al., J Foot Ankle Res 2017;10:27 and Chapman JD et al., Clin Biomech 2013;28:679-685"
+APEX_ANGLE_PAPERS = "Chapman JD et al., Clin Biomech 2013;28:679-685 and J Foot Ankle Res 2014;7(S1):A66"
 
 GROUPS: tuple[Group, ...] = (
     Group(
@@ -191,7 +192,7 @@ GROUPS: tuple[Group, ...] = (
     Group(
         "Carbon",
         (
-            common("carbon_cloth_g_m2", "cloth, twill", "200", "g/m²"),
+            memory("carbon_cloth_g_m2", "cloth, twill", "200", "g/m²"),
             common(
                 "carbon_plies_least",
                 "a rigid forepart: never fewer, whatever the stiffness asks",
@@ -204,10 +205,10 @@ GROUPS: tuple[Group, ...] = (
             common("carbon_plies_rigid_heavy", "rigid above 95 kg", "6", "plies", highest="20"),
             memory("carbon_ply_mm", "one ply by hand, fibre volume 0.40", "0.28", "mm"),
             memory("carbon_modulus_gpa", "modulus after knock-down", "40", "GPa"),
-            common("carbon_edge_in_mm", "edge short of the feather edge by", "9", "mm"),
+            memory("carbon_edge_in_mm", "edge short of the feather edge by", "9", "mm"),
             common("carbon_step_mm", "step of each ply", "8", "mm"),
             common("carbon_overlap_shank_mm", "overlap on the shank", "30", "mm"),
-            common("carbon_from_toe_mm", "ends short of the toe by", "12", "mm"),
+            memory("carbon_from_toe_mm", "ends short of the toe by", "12", "mm"),
             memory("carbon_cure_hours", "cure at 20 °C before grinding", "24", "h"),
         ),
     ),
@@ -230,7 +231,7 @@ GROUPS: tuple[Group, ...] = (
                 "rocker: apex line to the long axis",
                 "95",
                 "°",
-                source=ROCKER_PAPERS,
+                source=APEX_ANGLE_PAPERS,
                 highest="135",
             ),
             memory("rocker_sole_note_above_mm", "rocker: sole thickness that clients refuse, above", "30", "mm"),
