@@ -25,6 +25,18 @@ class PromiseForm(forms.Form):
     reason = forms.CharField(label="Why another day", max_length=200)
 
 
+class WeighForm(forms.Form):
+    """What the scale says of each finished shoe."""
+
+    left_g = forms.IntegerField(label="LEFT shoe weighs (g)", required=False, min_value=50, max_value=5000)
+    right_g = forms.IntegerField(label="RIGHT shoe weighs (g)", required=False, min_value=50, max_value=5000)
+
+    def weighed_g(self) -> dict[Side, int]:
+        """The shoes that were weighed."""
+        entered = {Side.LEFT: self.cleaned_data["left_g"], Side.RIGHT: self.cleaned_data["right_g"]}
+        return {side: grams for side, grams in entered.items() if grams is not None}
+
+
 class GiveUpForm(forms.Form):
     """Why work on a pair stops for good."""
 

@@ -17,6 +17,7 @@ urlpatterns = [
     path("prescriptions/<uuid:uuid>/open-pair/", pairs.pair_open, name="pair-open"),
     path("pairs/<uuid:uuid>/repeat/", pairs.pair_repeat, name="pair-repeat"),
     path("pairs/<uuid:uuid>/promise/", pairs.promise_again, name="promise-again"),
+    path("pairs/<uuid:uuid>/weigh/", pairs.pair_weigh, name="pair-weigh"),
     path("pairs/<uuid:uuid>/give-up/", pairs.pair_give_up, name="pair-give-up"),
     path("clients/<uuid:uuid>/repair/", pairs.repair_open, name="repair-open"),
 ]

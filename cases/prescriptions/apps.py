@@ -26,6 +26,8 @@ class PrescriptionsConfig(AppConfig):
             "plies_are_plausible": "There are one to twenty plies.",
             "stiffener_reaches_are_positive": "A reach is longer than nothing.",
             "toe_prop_has_a_height": "A toe prop is higher than nothing.",
+            "weight_is_plausible": "A shoe weighs 50 to 5000 g.",
+            "weighed_shoe_is_final": "A shoe is weighed again by a new entry.",
             "a_note_is_answered_once": "This note was already answered.",
             "a_note_is_kept_for_a_reason": "Say why it is kept.",
             "a_note_is_switched_for_a_reason": "Say why this note is switched.",

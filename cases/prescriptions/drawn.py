@@ -7,7 +7,7 @@ from datetime import date
 from cases.prescriptions.cut_away import CutAway, cut_aways_of
 from cases.prescriptions.implied import Implied, implied_of
 from cases.prescriptions.models import Prescription
-from cases.prescriptions.panel import Day, day_of, drawings, promised_to
+from cases.prescriptions.panel import Day, day_of, drawings, promised_to, workshop_of
 from cases.prescriptions.shoe import Shoe
 from cases.prescriptions.shoes_of import shoes_of_versions
 from shared.sides import Side
@@ -45,4 +45,4 @@ def _shoes(versions: Sequence[Prescription], day: Day) -> list[Mapping[Side, Sho
 
 
 def _implied(version: Prescription, shoes: Mapping[Side, Shoe], day: Day) -> Implied:
-    return implied_of(shoes, workshop=day.workshop, promised=promised_to(version))
+    return implied_of(shoes, workshop=workshop_of(version, day=day), promised=promised_to(version))

@@ -1,7 +1,7 @@
 """The panel beside a prescription: its drawings, what it implies, the notes on it. Worked out once a request."""
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from datetime import date
 
 from cases.patients.models import Allergy
@@ -27,6 +27,8 @@ WEIGHT_SETTINGS: Mapping[str, str] = {
     "sock_mm": "sock_mm",
     "small_parts_g": "weight_small_parts_g",
     "range_part": "weight_range_part",
+    "range_weighed_part": "weight_range_weighed_part",
+    "pairs_to_learn": "weight_pairs_to_learn",
     "ply_mm": "carbon_ply_mm",
     "stiffener_mm": "stiffener_standard_mm",
     "stiffener_margin_mm": "stiffener_margin_mm",
@@ -117,8 +119,13 @@ def drawings(now: Mapping[Side, Shoe], before: Mapping[Side, Shoe]) -> tuple[tup
 def implied_by(version: Prescription, *, day: Day) -> Figured:
     """What a version implies, without its drawings and notes. No query."""
     shoes = shoes_of(version, toe_allowance_mm=day.toe_allowance_mm)
-    implied = implied_of(shoes, workshop=day.workshop, promised=promised_to(version))
+    implied = implied_of(shoes, workshop=workshop_of(version, day=day), promised=promised_to(version))
     return Figured(shoes=shoes, implied=implied, limits=day.limits)
+
+
+def workshop_of(version: Prescription, *, day: Day) -> Workshop:
+    """The workshop of a day, with what its scale teaches: that came with the version."""
+    return replace(day.workshop, weighed=version.weighed)
 
 
 def day_of(on: date) -> Day:

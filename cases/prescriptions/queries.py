@@ -11,9 +11,17 @@ from django.db.models.functions import Cast, JSONObject
 
 from cases.lasts.models import LastAgreement, Measure, OutlineDeviation
 from cases.patients.models import Patient
-from cases.prescriptions.models import Foot, OrderDocument, Prescription, PrescriptionStatus, StartingPattern
+from cases.prescriptions.models import (
+    Foot,
+    OrderDocument,
+    Prescription,
+    PrescriptionStatus,
+    StartingPattern,
+    WeighedShoe,
+)
 from cases.prescriptions.models.prescription import SINGLE_PARTS, WorkKind
 from cases.prescriptions.parts import MANY
+from cases.prescriptions.weighed_here import LAST_PAIRS, Weighing, weighed_here
 
 BUILT_HERE = (WorkKind.NEW, WorkKind.REPEAT)
 
@@ -55,6 +63,7 @@ def _whole() -> QuerySet[Prescription]:
             "patient", "measure_set", "supersedes", "written_by", "signed_by", "taken_over_by"
         )
         .annotate(
+            last_weighed=ArraySubquery(_last_weighed()),
             order_papers=ArraySubquery(papers.values(row=JSONObject(uuid="uuid", title="title", kind="kind"))),
             **{_rows_named(name): _rows_of(kind, measure_set=OuterRef("measure_set")) for name, kind in TAKEN.items()},
         )
@@ -83,8 +92,16 @@ def _rows_of(kind: type[Model], **of: OuterRef) -> ArraySubquery:
     return ArraySubquery(rows.values(row=JSONObject(**columns)))
 
 
+def _last_weighed() -> "QuerySet[WeighedShoe, Any]":
+    """The last shoes on the scale, whoever's: of each pair two sides, and some that were weighed again."""
+    latest = WeighedShoe.objects.order_by("-pk")
+    columns = {"pair": "pair_uuid", "side": "side", "estimated_g": "estimated_g", "weighed_g": "weighed_g"}
+    return latest.values(row=JSONObject(**columns))[: 3 * LAST_PAIRS]
+
+
 def _with_parts(version: Prescription) -> Prescription:
     """The same version, its sitting, its lasts and each foot with what was read in their rows."""
+    version.weighed = weighed_here(Weighing(**row) for row in version.__dict__["last_weighed"])
     for foot in version.foot_set.all():
         foot.brought = {name: _parts(kind.model, getattr(foot, _rows_named(name))) for name, kind in MANY.items()}
         if foot.last is not None:
@@ -109,6 +126,11 @@ def _parts(kind: type[Model], rows: Sequence[dict[str, Any]]) -> list[Model]:
     return [
         kind.from_db(DEFAULT_DB_ALIAS, names, [field.to_python(row[field.attname]) for field in fields]) for row in rows
     ]
+
+
+def weighed_shoes(pair_uuid: UUID) -> QuerySet[WeighedShoe]:
+    """What the shoes of a pair weighed, the latest first, each with who put it on the scale."""
+    return WeighedShoe.objects.filter(pair_uuid=pair_uuid).select_related("by").order_by("-pk")
 
 
 def prescriptions_of(patient: Patient) -> QuerySet[Prescription]:

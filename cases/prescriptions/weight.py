@@ -7,11 +7,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+from cases.prescriptions.weighed_here import WeighedHere
 from shared.calculations import check_within
 from shared.workings import Status, Workings
 
 ARITHMETIC = "area × thickness × density; over a skive to nothing the mean thickness is half"
 TYPICAL = "densities typical, unsourced: weigh your own stock"
+WEIGHED = "Weighed here"
 ESTIMATE = "An estimate from the parts: the scale decides."
 
 
@@ -42,6 +44,19 @@ class PartWeight:
 
 
 @dataclass(frozen=True)
+class Scale:
+    """What was weighed here, from how many pairs on that counts, and how far the estimate may then be off."""
+
+    weighed: WeighedHere
+    pairs_to_learn: float
+    range_part: float
+
+    @property
+    def has_learnt(self) -> bool:
+        return self.weighed.pairs >= max(self.pairs_to_learn, 1)
+
+
+@dataclass(frozen=True)
 class Weight:
     weight_g: float
     workings: Workings
@@ -56,6 +71,11 @@ class ShoeWeight:
     middle_g: float
     high_g: float
     workings: Workings
+
+    @property
+    def by_parts_g(self) -> float:
+        """What the parts add up to, whatever the scale taught."""
+        return sum(part.middle_g for part in self.parts)
 
 
 def part_weight(*, area_cm2: float, thickness_mm: float, density_kg_m3: float, skived_area_cm2: float = 0.0) -> Weight:
@@ -88,10 +108,12 @@ def of_volume(words: str, volume_cm3: float, density: Density) -> PartWeight:
     return PartWeight(words, density.material, volume_cm3, low, middle, high)
 
 
-def together(parts: Sequence[PartWeight], *, range_part: float) -> ShoeWeight:
-    """A shoe of these parts; those that weigh nothing are left out."""
+def together(parts: Sequence[PartWeight], *, range_part: float, scale: Scale | None = None) -> ShoeWeight:
+    """A shoe of these parts; those that weigh nothing are left out. What the workshop's `scale` teaches corrects it."""
     there = sorted((part for part in parts if part.middle_g > 0), key=lambda part: -part.middle_g)
     middle = sum(part.middle_g for part in there)
+    if scale is not None and scale.has_learnt:
+        return _corrected(there, middle, scale)
     low = min(sum(part.low_g for part in there), middle * (1 - range_part))
     high = max(sum(part.high_g for part in there), middle * (1 + range_part))
     sheet = Workings(
@@ -101,12 +123,42 @@ def together(parts: Sequence[PartWeight], *, range_part: float) -> ShoeWeight:
         inputs=tuple(
             (part.words, f"{part.middle_g:.0f} g, {100 * part.middle_g / middle:.0f} %, {part.material}")
             for part in there
-        ),
+        )
+        + (((WEIGHED, f"{_pairs(scale)}; from {scale.pairs_to_learn:g} on they correct it"),) if scale else ()),
         source=f"{TYPICAL}; range of ±{100 * range_part:.0f} % at least, a workshop setting",
         status=Status.WORKSHOP_SETTING,
         cautions=(ESTIMATE,),
     )
     return ShoeWeight(tuple(there), low, middle, high, sheet)
+
+
+def _corrected(there: Sequence[PartWeight], by_parts: float, scale: Scale) -> ShoeWeight:
+    """By the median of what the last pairs weighed, within the workshop's range for what was weighed here."""
+    ratio, part = scale.weighed.ratio, scale.range_part
+    middle = by_parts * ratio
+    low, high = middle * (1 - part), middle * (1 + part)
+    shares = (
+        (each.words, f"{each.middle_g:.0f} g, {100 * each.middle_g / by_parts:.0f} %, {each.material}")
+        for each in there
+    )
+    sheet = Workings(
+        name="weight of the shoe",
+        result=f"about {to_ten(middle)} g, {to_ten(low)}-{to_ten(high)}",
+        formula="sum over its parts: volume × density; × the median of weighed to estimated",
+        inputs=(
+            (WEIGHED, f"{_pairs(scale)}, × {ratio:.2f} ({scale.weighed.lowest:.2f}-{scale.weighed.highest:.2f})"),
+            ("By its parts alone", f"{by_parts:.0f} g"),
+            *shares,
+        ),
+        source=f"this workshop's scale: the last {_pairs(scale)}, of whatever kind; range of ±{100 * part:.0f} % a workshop setting",
+        status=Status.WEIGHED_HERE,
+        cautions=(ESTIMATE,),
+    )
+    return ShoeWeight(tuple(there), low, middle, high, sheet)
+
+
+def _pairs(scale: Scale) -> str:
+    return f"{scale.weighed.pairs} pair{'' if scale.weighed.pairs == 1 else 's'}"
 
 
 def to_ten(grams: float) -> int:

@@ -14,7 +14,8 @@ from cases.prescriptions.cut_away.bottom import TOE_PROP_LONG_MM, carbon_zone, s
 from cases.prescriptions.cut_away.shell import BOOT_TOPS_MM, back_height, reach_of, topline
 from cases.prescriptions.cut_away.stack import insole_thickness, sole_thickness, stack_of
 from cases.prescriptions.shoe import Shoe
-from cases.prescriptions.weight import Density, PartWeight, ShoeWeight, density_for, of_volume, together
+from cases.prescriptions.weighed_here import WeighedHere
+from cases.prescriptions.weight import Density, PartWeight, Scale, ShoeWeight, density_for, of_volume, together
 from shared.sides import Edge
 
 UPPER, LINING = "bovine upper leather, 1.2 to 2.0 mm", "lining leather, calf or goat"
@@ -23,6 +24,8 @@ CUSHION, FILLER, STEEL = "open-cell polyurethane cushion", "cork and latex fille
 SOLING, RAISE = "microcellular rubber soling", "EVA foam, medium"
 CARBON, INLAY = "carbon laminate laid by hand, fibre volume 0.40", "removable inlay, several layers"
 COLLAR = "collar foam"
+
+NOTHING_WEIGHED = WeighedHere()
 
 THROAT_AT = 0.53
 FILLER_MM, FILLED_PART = 3.0, 0.35
@@ -42,6 +45,8 @@ class WeightFigures:
     sock_mm: float = 0.9
     small_parts_g: float = 45.0
     range_part: float = 0.18
+    range_weighed_part: float = 0.08
+    pairs_to_learn: float = 10
     ply_mm: float = 0.28
     stiffener_mm: float = 2.8
     stiffener_margin_mm: float = 13.0
@@ -86,8 +91,10 @@ class Plan:
         return float(np.trapezoid(np.interp(over, self.x, self.width) * np.maximum(height, 0.0), over)) / 1000
 
 
-def weight_of_shoe(shoe: Shoe, *, densities: Mapping[str, Density], figures: WeightFigures) -> ShoeWeight:
-    """The estimate of one shoe. Raises `KeyError` where an ordinary material is missing from the table."""
+def weight_of_shoe(
+    shoe: Shoe, *, densities: Mapping[str, Density], figures: WeightFigures, weighed: WeighedHere = NOTHING_WEIGHED
+) -> ShoeWeight:
+    """The estimate of one shoe, corrected by what was `weighed` here. Raises `KeyError` where an ordinary material is missing from the table."""
     plan = Plan.of(shoe)
     parts = [
         *_shell(shoe, plan, densities, figures),
@@ -95,7 +102,8 @@ def weight_of_shoe(shoe: Shoe, *, densities: Mapping[str, Density], figures: Wei
         *_bottom(shoe, plan, densities, figures),
         PartWeight("thread, eyelets, straps, paste", "allowance", 0.0, *([figures.small_parts_g] * 3)),
     ]
-    return together(parts, range_part=figures.range_part)
+    scale = Scale(weighed, figures.pairs_to_learn, figures.range_weighed_part) if weighed.pairs else None
+    return together(parts, range_part=figures.range_part, scale=scale)
 
 
 def _shell(shoe: Shoe, plan: Plan, densities: Mapping[str, Density], figures: WeightFigures) -> Iterator[PartWeight]:

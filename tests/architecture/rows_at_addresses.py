@@ -39,6 +39,7 @@ OF_A_PAIR = (
     "pair-repeat",
     "promise-again",
     "pair-give-up",
+    "pair-weigh",
     "job-card-print",
     "stage-tick",
     "stage-begin",

@@ -164,6 +164,7 @@ MAY_OPEN: Mapping[str, set[str]] = {
     "repair-open": {"reception", "clinician", "manager"},
     "promise-again": {"reception", "clinician", "manager"},
     "pair-give-up": {"clinician", "manager"},
+    "pair-weigh": {"maker", "manager", "clinician"},
     "pair": {"reception", "clinician", "maker", "manager"},
     "job-card-print": {"clinician", "maker", "manager"},
     # Patterns: all who read the bench look, print and list what is cut; makers adjust, and cut by their own templates.

@@ -2,14 +2,23 @@
 
 import hashlib
 from collections.abc import Mapping, Sequence
+from decimal import Decimal
 from typing import Any
+from uuid import UUID, uuid4
 
 from django.utils import timezone
 
 from cases.lasts.models import Last
 from cases.patients.models import Patient
 from cases.prescriptions import queries
-from cases.prescriptions.models import Foot, OrderDocument, Prescription, PrescriptionStatus, StartingPattern
+from cases.prescriptions.models import (
+    Foot,
+    OrderDocument,
+    Prescription,
+    PrescriptionStatus,
+    StartingPattern,
+    WeighedShoe,
+)
 from cases.prescriptions.models.prescription import MANY_PARTS
 from cases.prescriptions.patterns import as_pattern
 from shared.history import acting
@@ -144,5 +153,27 @@ def make_pattern(prescription: Prescription, *, name: str = "House shoe") -> Sta
             construction=prescription.construction,
             parts=as_pattern(prescription.foot_set.all()[0]),
             by=prescription.written_by,
+            at=timezone.now(),
+        )
+
+
+def make_weighed_shoe(
+    *,
+    pair_uuid: UUID | None = None,
+    side: str = "left",
+    weighed_g: int = 500,
+    estimated_g: float = 500,
+    by: Person | None = None,
+) -> WeighedShoe:
+    """A finished shoe that was put on the scale."""
+    by = by or make_person(name="Sela Scale", roles=["maker"])
+    with setting_up():
+        return WeighedShoe.objects.create(
+            prescription_uuid=uuid4(),
+            pair_uuid=pair_uuid or uuid4(),
+            side=side,
+            weighed_g=weighed_g,
+            estimated_g=Decimal(str(estimated_g)),
+            by=by,
             at=timezone.now(),
         )

@@ -268,6 +268,7 @@ ADDRESSES: Mapping[str, Found] = {
     "repair-open": _at("repair-open", _opened),
     "promise-again": _at("promise-again", _on_the_bench),
     "pair-give-up": _at("pair-give-up", _on_the_bench),
+    "pair-weigh": _at("pair-weigh", _on_the_bench),
     "pair": _pairs,
     "patterns": _patterns,
     "pattern-piece": _pieces,

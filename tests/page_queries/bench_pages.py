@@ -8,7 +8,8 @@ from tests.bench.test_versions import LONGER, sign_next_version
 from tests.factories.bench import bring_to, load_starting_values, make_pair, requirement
 from tests.factories.fittings import make_review, worn_pair
 from tests.factories.patients import make_allergy, make_finding, make_patient
-from tests.factories.prescriptions import make_signed_prescription
+from tests.factories.prescriptions import make_signed_prescription, make_weighed_shoe
+from tests.factories.staff import make_person
 from tests.page_queries.counted import KNOWN, Asked, Counted, Scene
 
 PAIR = f"{KNOWN}; the pair"
@@ -93,6 +94,13 @@ def _promised(scene: Scene) -> Asked:
     return Asked([pair.uuid])
 
 
+def _weighed(scene: Scene) -> Asked:
+    pair = make_pair(by=scene.clinician, at=scene.now, written_by=scene.clinician)
+    for name in scene.names():
+        make_weighed_shoe(pair_uuid=pair.uuid, by=make_person(name=name))
+    return Asked([pair.uuid])
+
+
 BOARD = "pairs with their stages and checks; next stages; their edges; differences; what dries; benches"
 MY_BENCH = Counted("my-bench", "maker", 9, f"{KNOWN}; {BOARD}", "pairs on the bench", _board)
 PAIR_BENCH = Counted(
@@ -150,4 +158,5 @@ PAGES = [
     ),
     Counted("promise-again", "reception", 5, f"{PAIR}; what was promised", "promises", _promised),
     Counted("pair-give-up", "manager", 4, PAIR, "promises, which the form does not show", _promised, most_shown=0),
+    Counted("pair-weigh", "maker", 5, f"{PAIR}; what it weighed", "weighings", _weighed),
 ]

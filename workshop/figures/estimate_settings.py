@@ -1,12 +1,14 @@
 """What estimates and notes of a prescription compare with, and what stands in for what nobody prescribed."""
 
-from workshop.figures.setting import Group, Setting, memory
+from workshop.figures.setting import Group, Setting, common, memory
 
 WEIGHT = (
     memory("weight_upper_mm", "upper leather, where nobody says", "1.6", "mm"),
     memory("weight_lining_mm", "lining, where nobody says", "1.2", "mm"),
     memory("weight_small_parts_g", "thread, eyelets, straps, paste: a shoe", "45", "g"),
     memory("weight_range_part", "an estimate may be off by", "0.18", "of the weight", highest="1"),
+    memory("weight_range_weighed_part", "once weighed here, it may be off by", "0.08", "of the weight", highest="1"),
+    common("weight_pairs_to_learn", "weighed pairs from which they correct an estimate", "10", "pairs"),
     memory("weight_difference_g", "left and right differ without a note by up to", "80", "g"),
 )
 RIGIDITY = (

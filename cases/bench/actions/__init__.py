@@ -21,6 +21,7 @@ from cases.bench.actions.ticking import (
     tick_by_visit,
     tick_stages,
 )
+from cases.bench.actions.weighing import weigh_pair
 
 __all__ = [
     "LAST_AGAIN",
@@ -48,5 +49,6 @@ __all__ = [
     "take_up_version",
     "tick_by_visit",
     "tick_stages",
+    "weigh_pair",
     "withdraw_check",
 ]

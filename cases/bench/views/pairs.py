@@ -13,7 +13,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from cases.bench import actions, queries
-from cases.bench.forms import AcceptForm, GiveUpForm, OpenForm, PromiseForm, RepairForm
+from cases.bench.forms import AcceptForm, GiveUpForm, OpenForm, PromiseForm, RepairForm, WeighForm
 from cases.bench.models import DifferenceState
 from cases.bench.permissions import OPENERS, READERS, SIGNERS, TAKE_IN, may_accept_differences
 from cases.bench.repeats import fitting_is_wanted
@@ -22,6 +22,7 @@ from cases.diary.clock import in_words
 from cases.patients.queries import patient_for
 from cases.prescriptions.models.prescription import WorkKind
 from cases.prescriptions.permissions import prescription_for
+from cases.prescriptions.queries import weighed_shoes
 from shared.fragments import done
 from shared.permissions import allowed
 from shared.refusals import Refused
@@ -127,6 +128,23 @@ def promise_again(request: StaffRequest, uuid: UUID) -> HttpResponse:
             return done("pair", pair.uuid)
     context = {"form": form, "pair": pair, "promises": pair.promises.select_related("by")}
     return render(request, "bench/promise.html", context, status=422 if form.is_bound else 200)
+
+
+@allowed(*READERS)
+@require_http_methods(["GET", "HEAD", "POST"])
+def pair_weigh(request: StaffRequest, uuid: UUID) -> HttpResponse:
+    pair = pair_or_404(uuid)
+    form = WeighForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        _done_by(
+            form,
+            lambda: actions.weigh_pair(pair, weighed_g=form.weighed_g(), by=request.user, at=timezone.now()),
+        )
+        if not form.errors:
+            messages.success(request, f"The weight of pair {pair.number} is on record.")
+            return done("pair", pair.uuid)
+    context = {"form": form, "pair": pair, "weighed": weighed_shoes(pair.uuid)}
+    return render(request, "bench/weigh.html", context, status=422 if form.is_bound else 200)
 
 
 @allowed("clinician", "manager")

@@ -7,6 +7,7 @@ from cases.prescriptions.actions.patterns import keep_pattern, retire_pattern
 from cases.prescriptions.actions.presence import be_present
 from cases.prescriptions.actions.signing import Incomplete, sign_prescription, withdraw_prescription
 from cases.prescriptions.actions.versions import repeat_prescription, write_new_version
+from cases.prescriptions.actions.weighing import record_weights
 
 __all__ = [
     "Incomplete",
@@ -15,6 +16,7 @@ __all__ = [
     "copy_foot",
     "keep_order_document",
     "keep_pattern",
+    "record_weights",
     "repeat_prescription",
     "retire_pattern",
     "save_draft",

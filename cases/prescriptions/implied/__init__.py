@@ -47,7 +47,7 @@ def implied_of(shoes: Mapping[Side, Shoe], *, workshop: Workshop, promised: Prom
 @lru_cache(maxsize=64)
 def of_foot(shoe: Shoe, *, workshop: Workshop, promised: Promised = NOTHING_PROMISED) -> OfFoot:
     """One foot's figures, kept while the other one is written on. Raises `BadInput` where the form cannot be drawn."""
-    weight = weight_of_shoe(shoe, densities=workshop.stock.densities, figures=workshop.weight)
+    weight = weight_of_shoe(shoe, densities=workshop.stock.densities, figures=workshop.weight, weighed=workshop.weighed)
     heights, rocker = heights_told(shoe, promised)
     forepart, labels = forepart_told(shoe, workshop)
     told = {

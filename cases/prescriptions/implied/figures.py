@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from cases.prescriptions.weighed_here import WeighedHere
 from cases.prescriptions.weight import Density
 from cases.prescriptions.weight_of_shoe import WeightFigures
 
@@ -60,4 +61,5 @@ class Workshop:
 
     stock: Stock
     weight: WeightFigures = WeightFigures()
+    weighed: WeighedHere = WeighedHere()
     figures: ImpliedFigures = ImpliedFigures()

@@ -16,6 +16,7 @@ from cases.prescriptions.models.prescription import Foot, Prescription, Prescrip
 from cases.prescriptions.models.questions import NoteAnswer, NoteSwitch
 from cases.prescriptions.models.underfoot import Flare, Heel, Raise, Rocker, Sole, Wedge
 from cases.prescriptions.models.visible import SoftZone, Upper
+from cases.prescriptions.models.weighing import WeighedShoe
 
 __all__ = [
     "CarbonZone",
@@ -44,4 +45,5 @@ __all__ = [
     "ToePuff",
     "Upper",
     "Wedge",
+    "WeighedShoe",
 ]

@@ -16,6 +16,7 @@ from cases.prescriptions.models.guards import (
     part_is_frozen,
     prescription_is_frozen,
 )
+from cases.prescriptions.weighed_here import WeighedHere
 from shared.history import keeps_history
 from shared.side_checks import side_check
 from shared.sides import Side
@@ -123,6 +124,9 @@ class Prescription(models.Model):
     signed_by = models.ForeignKey(PERSON, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     signed_at = models.DateTimeField(null=True, blank=True)
     version = models.PositiveIntegerField(default=1, editable=False)
+
+    weighed: WeighedHere = WeighedHere()
+    """What this workshop's scale teaches every estimate, where `queries.whole` read it with the version."""
 
     class Meta:
         ordering = ["patient", "number", "version_no"]
