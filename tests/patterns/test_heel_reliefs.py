@@ -67,7 +67,7 @@ def test_a_relief_keeps_its_size_on_the_leather() -> None:
 
 def test_a_thinned_relief_says_to_what() -> None:
     (thin,) = lines(drafted(a_shoe(reliefs=(a_relief(thinned_to_mm=0.8),))), LineKind.THIN)
-    assert thin.words == "relief back of the heel, 34 × 26 mm: thin to 0.8 mm"
+    assert thin.words == "relief back of the heel, 34 × 26 mm, to 0.8 mm"
 
 
 def test_the_edge_of_a_relief_is_skived_over_ten() -> None:

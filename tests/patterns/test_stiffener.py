@@ -218,7 +218,7 @@ def test_the_nicks_lie_on_the_medial_end() -> None:
 def test_the_grain_runs_up_the_height_and_is_said_to_be_from_memory() -> None:
     (grain,) = lines(drafted(a_shoe(), STRAIGHT), LineKind.GRAIN)
     assert float(np.ptp(grain.points[:, 0])) == pytest.approx(0, abs=1e-6)
-    assert grain.words == "grain side outward; runs up the height (from memory)"
+    assert grain.words == "outward, running up the height (from memory)"
 
 
 @ALL_HEELS

@@ -123,7 +123,7 @@ def _lines(
             )
     for relief in reliefs:
         if not relief.is_cut_out:
-            words = f"{relief.words}: thin to {_thinned_to(relief, figures):g} mm"
+            words = f"{relief.words}, to {_thinned_to(relief, figures):g} mm"
             yield from _fields(LineKind.THIN, relief.field, body, words)
     yield from _pockets(band, body, figures)
     yield from _grain(band, body, reliefs)
@@ -165,7 +165,7 @@ def _grain(band: HeelBand, body: shapely.Polygon, reliefs: tuple[LaidRelief, ...
     long_enough = (number for number, length in enumerate(lengths) if length >= GRAIN_LEAST_MM)
     points = found[next(long_enough, int(np.argmax(lengths)))]
     upwards = points if points[0, 1] < points[-1, 1] else points[::-1]
-    yield Line(LineKind.GRAIN, upwards, words="grain side outward; runs up the height (from memory)")
+    yield Line(LineKind.GRAIN, upwards, words="outward, running up the height (from memory)")
 
 
 def _medial_edge(band: HeelBand, body: shapely.Polygon) -> MedialEdge:

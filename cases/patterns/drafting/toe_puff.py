@@ -23,7 +23,7 @@ from shared.sides import Edge
 BELLY = "vegetable-tanned belly"
 BOUGHT = "steel"
 LEAST_LENGTH_MM, MOST_OF_LENGTH = 15.0, 0.5
-GRAIN_WORDS = "grain side outward; runs heel to toe (from memory)"
+GRAIN_WORDS = "outward, running heel to toe (from memory)"
 NICK_AT = 0.3
 """Of the way from the back edge to the tip: where the nicks of the medial edge lie."""
 
@@ -145,7 +145,7 @@ def _lines_of_wall(band: WallBand, body: shapely.Polygon) -> Iterator[Line]:
     yield from _marked(LineKind.FEATHER, band.parallel(0.0), body, f"lasting margin {band.margin_mm:g} mm beyond")
     yield from _marked(LineKind.CENTRE, band.at(0.0, low=-band.margin_mm, high=band.high_mm), body)
     up = band.at(0.3 * band.medial_mm, low=3 - band.margin_mm, high=band.high_mm - 3)
-    yield from _marked(LineKind.GRAIN, up, body, "grain side outward; runs up the wall (from memory)")
+    yield from _marked(LineKind.GRAIN, up, body, "outward, running up the wall (from memory)")
 
 
 def _handles_of_wall(band: WallBand) -> list[Handle]:
