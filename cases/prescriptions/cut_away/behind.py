@@ -45,7 +45,6 @@ def view_from_behind(shoe: Shoe) -> View:
         calls=tuple(_calls(shoe, half=half, seat=seat, under=under)),
         left="LATERAL",
         right="MEDIAL",
-        lines=(Shape("ground", "", np.array([(-half - 4, 0.0), (half + 4, 0.0)]), is_open=True),),
     )
 
 

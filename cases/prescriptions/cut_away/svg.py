@@ -26,7 +26,7 @@ def svg_of(sheet: Sheet, frame: Frame, *, says: str, prefix: str) -> str:
     leaders = [_on_page(each, down, turn) for view, _, down in placed for each in view.leaders]
     return "".join(
         [
-            f'<svg class="cut-away" viewBox="0 0 {sheet.width:g} {tops[-1]}" role="img" aria-label="{html.escape(says)}">',
+            f'<svg class="cut-away" id="{prefix}" viewBox="0 0 {sheet.width:g} {tops[-1]}" role="img" aria-label="{html.escape(says)}">',
             f"<title>{sheet.side.label} shoe cut open</title>",
             f'<defs fill="none" stroke="{INK}" stroke-width=".5">',
             *(_pattern(kind, prefix) for kind in kinds),
