@@ -13,6 +13,8 @@ from cases.patterns.drafting.heel_band import heel_band
 from cases.patterns.drafting.pieces import LineKind, Piece, on_paper
 from cases.patterns.drafting.stiffener import is_symmetric, stiffener
 from cases.prescriptions.cut_away.edges import way_at
+from cases.prescriptions.cut_away.shell import stiffener_shape
+from cases.prescriptions.cut_away.stack import stack_of
 from cases.prescriptions.shoe import Shoe
 from shared.calculations import BadInput
 from shared.sides import SIDES, Edge, Side
@@ -75,6 +77,19 @@ def test_a_front_end_comes_down_from_the_front_height_by_its_rounding() -> None:
     piece = drafted(a_shoe(stiffener={"front_height_mm": 26}), STRAIGHT)
     at_end = piece.outline[np.isclose(piece.outline[:, 0], 133)]
     assert at_end[:, 1].max() == pytest.approx(26 - STARTING.stiffener_end_round_mm)
+
+
+@pytest.mark.parametrize("edge", list(Edge))
+@pytest.mark.parametrize("changes", [{}, {"ankle_high": "both", "above_malleolus_mm": 30}], ids=["plain", "ankle-high"])
+def test_it_stands_as_high_as_the_shoes_drawing_shows_it(edge: Edge, changes: dict[str, Any]) -> None:
+    shoe = a_shoe(stiffener=changes, upper={"height": "ankle boot"})
+    shape = stiffener_shape(shoe, stack_of(shoe, edge), edge)
+    assert shape is not None
+    top, bottom = shape[: len(shape) // 2], shape[len(shape) // 2 :][::-1]
+    sign = 1 if edge == Edge.MEDIAL else -1
+    piece = drafted(shoe, STRAIGHT)
+    found = [height_at(piece, sign * way_at(shoe, edge, x)) for x in top[:24:3, 0]]
+    assert found == pytest.approx((top - bottom)[:24:3, 1].tolist(), abs=0.5)
 
 
 def test_a_straight_strips_area_is_that_of_its_topline_worked_out_by_hand() -> None:
