@@ -247,7 +247,6 @@ def test_a_cemented_insole_has_no_feather() -> None:
             {"blocked": True, "finished_heel_mm": 4.5, "finished_waist_mm": 3.5, "finished_forepart_mm": 3.0},
             "finished: heel 4.5, waist 3.5, forepart 3 mm, carved when dry",
         ),
-        ({"turn_up_medial_mm": 18, "turn_up_heel_mm": 6}, "turned up: medial 18 mm, heel 6 mm"),
         (SCOURED, "forepart scoured to 0.5 mm from the under face, rim of 11 mm left whole"),
         # 70 mm × tan 4° = 4.9 mm
         ({"posting_rear_medial_deg": 4}, "posting rear, medial 4°: 4.9 mm at that edge, over 70 mm of width"),
@@ -291,7 +290,6 @@ def test_its_figures_are_those_it_is_cut_to() -> None:
             "finished width": 100,
             "cut length": 303,
             "cut width": 118,
-            "cut full by": 9,
         },
         abs=0.05,
     )

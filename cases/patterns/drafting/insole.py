@@ -68,7 +68,7 @@ def insole(shoe: Shoe, figures: PatternFigures) -> Piece | None:
         medial_edge=medial_edge(outline, v=waist_v - 20.0),
         handles=_handles(shoe, outline, waist_v),
         words=insole_words(shoe, given, figures),
-        facts=_facts(shoe, given, outline, figures),
+        facts=_facts(shoe, given, outline),
     )
 
 
@@ -127,7 +127,7 @@ def _lines(shoe: Shoe, outline: Points, figures: PatternFigures) -> tuple[Line, 
     trimmed = Line(
         LineKind.FINISHED, finished, closed=True, words="trim after blocking" if is_blocked else "trim on the last"
     )
-    aside = -0.25 * shoe.form.heel_width_mm
+    aside = -0.36 * shoe.form.heel_width_mm
     feather: tuple[Line, ...] = ()
     if shoe.construction in WELTED:
         holdfast = inside(shoe, figures.feather_width_mm)
@@ -180,7 +180,7 @@ def _mean_thickness(shoe: Shoe, given: Insole) -> float | None:
     return mean
 
 
-def _facts(shoe: Shoe, given: Insole, outline: Points, figures: PatternFigures) -> tuple[tuple[str, float], ...]:
+def _facts(shoe: Shoe, given: Insole, outline: Points) -> tuple[tuple[str, float], ...]:
     finished = shoe.form.outline.points
     long, broad = np.ptp(outline[:, 1]), np.ptp(outline[:, 0])
     turned = (
@@ -193,7 +193,5 @@ def _facts(shoe: Shoe, given: Insole, outline: Points, figures: PatternFigures) 
         ("finished width", float(np.ptp(finished[:, 1]))),
         ("cut length", float(long)),
         ("cut width", float(broad)),
-        ("cut full by", figures.insole_cut_oversize_mm),
         *((name, high) for name, high in turned if high),
-        *((("scoured to", given.scoured_to_mm),) if given.scoured_to_mm is not None else ()),
     )

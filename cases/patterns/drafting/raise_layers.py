@@ -15,7 +15,7 @@ from cases.patterns.drafting.figures import PatternFigures
 from cases.patterns.drafting.lying import across_line, centre_line, cut_line, joint_line, mean_over_form, medial_edge
 from cases.patterns.drafting.pieces import Line, LineKind, Piece, Points
 from cases.prescriptions.cut_away.plan import across, behind_joint, beyond
-from cases.prescriptions.cut_away.sheet import figure, mm
+from cases.prescriptions.cut_away.sheet import mm
 from cases.prescriptions.cut_away.stack import SEAT_TO, in_shoe_raise, raise_on_sole
 from cases.prescriptions.shoe import Shoe
 
@@ -110,10 +110,7 @@ def _on_sole(shoe: Shoe, figures: PatternFigures) -> Iterator[Piece]:
 def _layer_piece(shoe: Shoe, layer: Layer, outline: Points, *, number: int, of: int, figures: PatternFigures) -> Piece:
     heights = layer.height(shoe, _places(shoe))
     sheet = figures.raise_layer_mm
-    words = [
-        f"layer {number} of {of}, counted from the foot down",
-        "high " + ", ".join(f"{name} {figure(high)}" for name, high in zip(HEIGHTS, heights, strict=True)) + " mm",
-    ]
+    words = [f"layer {number} of {of}, counted from the foot down"]
     skives = tuple(_skives(shoe, layer, outline))
     if skives:
         words.append("skived to nothing where it ends")
@@ -185,10 +182,7 @@ def _in_shoe(shoe: Shoe) -> Iterator[Piece]:
         outline=outline,
         lines=(*skive, *centre_line(outline)),
         medial_edge=medial_edge(outline),
-        words=(
-            "high " + ", ".join(f"{name} {figure(high)}" for name, high in heights) + " mm",
-            "whole under the heel, then to nothing at the joint line",
-        ),
+        words=("whole under the heel, then to nothing at the joint line",),
         facts=(
             ("length", float(np.ptp(outline[:, 1]))),
             ("width", float(np.ptp(outline[:, 0]))),

@@ -20,13 +20,6 @@ def insole_words(shoe: Shoe, given: Insole, figures: PatternFigures) -> tuple[st
 def _words(shoe: Shoe, given: Insole, figures: PatternFigures) -> Iterator[str]:
     yield f"cut full by {mm(figures.insole_cut_oversize_mm)} all round, grain to the foot"
     yield from _thickness(given)
-    turned = (
-        ("medial", given.turn_up_medial_mm),
-        ("lateral", given.turn_up_lateral_mm),
-        ("heel", given.turn_up_heel_mm),
-    )
-    if turns := said(*(f"{where} {mm(high)}" for where, high in turned if high)):
-        yield f"turned up: {turns}"
     if shoe.construction in WELTED:
         yield f"welted: feather {mm(figures.feather_width_mm)} wide, {mm(figures.feather_depth_mm)} deep; the holdfast stands within it"
     if given.scoured_to_mm is not None:
