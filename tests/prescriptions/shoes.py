@@ -16,6 +16,7 @@ from cases.prescriptions.shoe import (
     Rocker,
     Shank,
     Shoe,
+    SoftZone,
     Sole,
     Stiffener,
     ToeProp,
@@ -171,3 +172,7 @@ def a_flare(edge: str = "medial", width_mm: float = 4) -> Flare:
 
 def a_wedge(edge: str = "medial", place: str = "heel") -> Wedge:
     return Wedge(place=place, edge=edge, height_mm=4)
+
+
+def a_soft_zone(place: str = "toes") -> SoftZone:
+    return SoftZone(place=place, softness="softer")

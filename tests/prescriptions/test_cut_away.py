@@ -17,9 +17,22 @@ from cases.prescriptions.cut_away.labels import in_rows, spread
 from cases.prescriptions.cut_away.layout import Views, width_for
 from cases.prescriptions.cut_away.pair import views_of
 from cases.prescriptions.cut_away.sheet import View
+from cases.prescriptions.cut_away.stack import stack_of
+from cases.prescriptions.implied.cuts import cuts_told
 from cases.prescriptions.shoe import Shoe
 from shared.sides import Edge, Side
-from tests.prescriptions.shoes import FORM, a_bar, a_cushion, a_flare, a_relief, a_shoe, a_wedge
+from tests.prescriptions.shoes import (
+    FORM,
+    a_bar,
+    a_cushion,
+    a_flare,
+    a_relief,
+    a_shoe,
+    a_soft_zone,
+    a_toe_prop,
+    a_wedge,
+)
+from tests.prescriptions.test_implied import WORKSHOP
 
 SVG = re.compile(r'<text x="(-?[\d.]+)" y="(-?[\d.]+)"[^>]*>(.*?)</text>')
 MOST_BYTES = 12_000
@@ -103,6 +116,13 @@ PARTS: list[tuple[dict[str, Any], str, tuple[bool, bool, bool, bool]]] = [
     ({"metatarsal_supports": (a_bar(),)}, "support", (True, True, True, False)),
     ({"carbon_zone": {}}, "carbon", (True, True, True, False)),
     ({"height_raise": {"on_sole_heel_mm": 20.0}}, "raise", (True, True, False, True)),
+    ({"height_raise": {"in_shoe_heel_mm": 8.0}}, "raise", (True, True, False, True)),
+    ({"toe_prop": a_toe_prop()}, "toe prop", (True, True, True, False)),
+    ({"toe_filler": "cork, 70 mm"}, "toe filler", (True, True, True, False)),
+    ({"soft_zones": (a_soft_zone("toes"),)}, "soft zone", (True, True, False, False)),
+    ({"soft_zones": (a_soft_zone("1st joint"),)}, "soft zone", (True, False, False, False)),
+    ({"soft_zones": (a_soft_zone("lateral ankle"),)}, "soft zone", (False, True, False, False)),
+    ({"upper": {"collar_padding_mm": 10.0}}, "collar", (True, True, False, False)),
     ({"insole": {"rear_doubled_mm": 3.0}}, "doubled", (True, True, True, False)),
     ({"insole": {"inlay_heel_mm": 5.0, "inlay_forepart_mm": 4.0}}, "inlay", (True, True, False, False)),
     ({"insole": {"turn_up_medial_mm": 12.0}}, "turned up", (True, False, True, False)),
@@ -145,6 +165,47 @@ def test_a_part_of_one_side_lies_on_that_side_from_above(
     (shape,) = views_of(a_shoe(**changes(edge))).above.shape(kind)
     middle = shape.points[:, 0].mean()
     assert ("medial" if middle > 0 else "lateral") == edge
+
+
+STARTS = [
+    ("seat front", 0.24 * FORM.length_mm),
+    ("mid seat", 0.12 * FORM.length_mm),
+    ("back of the seat", 0.03 * FORM.length_mm),
+    ("mid waist", (0.24 * FORM.length_mm + FORM.heel_to_joint_mm) / 2),
+    ("behind the joint", FORM.heel_to_joint_mm - 12),
+    ("25 mm behind the joint", FORM.heel_to_joint_mm - 25),
+    ("60 mm from the back of the heel", 60),
+    ("where it suits", 0.24 * FORM.length_mm),
+]
+
+
+@pytest.mark.parametrize(("words", "start_mm"), STARTS)
+def test_carbon_begins_where_its_words_say_in_the_drawing_and_in_what_is_cut(words: str, start_mm: float) -> None:
+    shoe = a_shoe(carbon_zone={"starts": words})
+    views = views_of(shoe)
+    begins = [
+        float(view.shape("carbon")[0].points[:, along].min()) for view, along in ((views.medial, 0), (views.above, 1))
+    ]
+    cut = dict(cuts_told(shoe, WORKSHOP)["cut_carbon"].sheet.inputs)["From the back of the heel"]
+    # From above it keeps 9 mm from the feather edge, at the back of the heel as well.
+    wanted = [pytest.approx(each, abs=0.1) for each in (start_mm, max(start_mm, 9))]
+    assert (begins, cut) == (wanted, f"{start_mm:.0f} to 273 mm")
+
+
+@pytest.mark.parametrize(
+    ("sock", "kinds_of_plan"), [("full length, leather 0.9 mm", set()), ("half", {"sock"}), ("heel", {"sock"})]
+)
+def test_the_front_of_a_sock_that_is_not_whole_is_drawn(sock: str, kinds_of_plan: set[str]) -> None:
+    lines = {each.kind for each in views_of(a_shoe(insole={"sock": sock})).above.lines}
+    assert lines & {"sock"} == kinds_of_plan
+
+
+def test_a_heel_says_what_a_rocker_adds_to_it() -> None:
+    shoe = a_shoe(rocker={}, heel={"height_mm": 20})
+    stack = stack_of(shoe, Edge.MEDIAL)
+    joint = FORM.heel_to_joint_mm
+    added = stack.at(joint, stack.over_sole) - stack.at(joint, stack.under_sole) - 6
+    assert f"at the heel: sole 6, heel 20 + {added:.0f} for the rocker" in calls_of(shoe)
 
 
 # Left and right ------------------------------------------------------------------------------------------------------
@@ -263,6 +324,15 @@ def test_kinds_are_told_apart_by_pattern() -> None:
 
     tiles = [each.tile[2] for each in KINDS.values() if each.tile]
     assert len(tiles) == len(set(tiles))
+
+
+def test_a_foot_that_did_not_change_is_not_drawn_again() -> None:
+    right = mirrored(a_shoe())
+    before, after = (
+        cut_aways_of({Side.LEFT: left, Side.RIGHT: right})
+        for left in (a_shoe(), a_shoe(shank={"front_end_behind_joint_mm": 14}))
+    )
+    assert (before[0].svg is after[0].svg, before[1].svg is after[1].svg) == (False, True)
 
 
 def test_an_ordinary_drawing_is_light() -> None:
