@@ -22,6 +22,7 @@ function keep() {
   let no = 0;
   let sentUpTo = 0;
   let sending = null;
+  let underWay = ""; // the key of what was sent and is not answered yet: a page loaded meanwhile does not hear of it
   let waiting = 0;
   let isThrough = false;
   let isStale = form.dataset.stale !== undefined;
@@ -35,7 +36,7 @@ function keep() {
   const keepHere = () => {
     const typed = [...changed].filter(([, each]) => each.isFigure).map(([name, each]) => [name, each.value]);
     if (typed.length === 0) store.drop(key);
-    else if (!store.write(key, { at: Date.now(), seen: seen.value, typed: Object.fromEntries(typed) })) return false;
+    else if (!store.write(key, { at: Date.now(), seen: seen.value, sent: `${unanswered.value} ${underWay}`.trim(), typed: Object.fromEntries(typed) })) return false;
     return true;
   };
 
@@ -108,6 +109,8 @@ function keep() {
     const upTo = no;
     sentUpTo = no;
     const submission = newKey();
+    underWay = submission;
+    keepHere();
     const body = new FormData(form);
     body.set("submission", submission);
     let answer, words;
@@ -116,9 +119,11 @@ function keep() {
       words = await answer.text();
     } catch {
       unanswered.value = `${unanswered.value} ${submission}`.trim();
+      underWay = "";
       unsaved("no network");
       return "no network";
     }
+    underWay = "";
     const kept = answer.ok ? parsed(words) : null;
     if (kept) {
       confirm(kept, upTo);
@@ -131,6 +136,11 @@ function keep() {
       complain(kept);
       say(kept.dataset.status, kept.dataset.waits === undefined);
       return "saved";
+    }
+    if (answer.status === 409 && unanswered.value !== "" && !isSecondTry) {
+      // What was sent before and not answered may be under way still.
+      await new Promise((then) => { setTimeout(then, TYPING_MS); });
+      return post(true);
     }
     if (answer.status === 409) {
       isStale = true;
@@ -219,7 +229,10 @@ function keep() {
     give(field, value);
   }
   if (changed.size === 0) store.drop(key);
-  else if (before.seen === seen.value) save();
+  else if (before.seen === seen.value) {
+    unanswered.value = before.sent ?? "";
+    save();
+  }
   else say("Not saved: filled in from this tablet, kept before the draft was saved last. Look at it, then save.", false);
   setInterval(open, OPEN_MS);
   open();
