@@ -67,6 +67,8 @@ def _shapes(shoe: Shoe) -> Iterator[Shape]:
     for flare in shoe.flares:
         yield Shape("flare", "flares", _up(_flared(shoe, Edge(flare.edge), flare.width_mm)))
     yield Shape("form", "", _up(shoe.form.outline.points))
+    for wedge in shoe.wedges:
+        yield Shape("wedge", "wedges", _up(_half_zone(shoe, Edge(wedge.edge), WEDGE_FROM_TO[wedge.place])))
     if long := puff_length(shoe):
         length = shoe.form.length_mm
         yield Shape("puff", "toe_puff", _up(_cut(shoe.form.outline.polygon, length - long, length)))
@@ -80,8 +82,6 @@ def _shapes(shoe: Shoe) -> Iterator[Shape]:
         yield Shape("shank", "shank", _up(ring(shank)))
     for edge, place, _ in posted(shoe):
         yield Shape("posting", "insole", _up(_half_zone(shoe, edge, POSTED_FROM_TO[place], inside=8.0)))
-    for wedge in shoe.wedges:
-        yield Shape("wedge", "wedges", _up(_half_zone(shoe, Edge(wedge.edge), WEDGE_FROM_TO[wedge.place])))
 
 
 def _along_the_edges(shoe: Shoe) -> Iterator[Shape]:
