@@ -120,7 +120,7 @@ def _pairs() -> QuerySet[Pair]:
 
 
 def patterns_of(pair: Pair, *, on: date) -> Patterns:
-    """The patterns of a pair that `pair_named` read and that works to a prescription. Seven queries at most."""
+    """The patterns of a pair that `pair_named` read and that works to a prescription. Four queries."""
     return patterns_of_pairs([pair], on=on)[0]
 
 

@@ -21,8 +21,8 @@ MEDIUM_MM = 130
 """The medial reach that `tests.factories.prescriptions.ORDINARY` prescribes."""
 
 
-def make_lasts(owner: Patient, **fields: Any) -> dict[Side, Last]:
-    """A last for each foot, agreed as it is."""
+def make_lasts(owner: Patient | None, **fields: Any) -> dict[Side, Last]:
+    """A last for each foot, agreed as it is; of stock where no owner is given."""
     return {side: agreed(make_last(owner=owner, side=side, **fields)) for side in SIDES}
 
 

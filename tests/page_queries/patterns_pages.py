@@ -3,6 +3,7 @@
 from cases.bench.models import Pair
 from cases.patterns.actions import Adjusted
 from shared.sides import Side
+from tests.factories.lasts import make_measure_set
 from tests.factories.patients import make_patient
 from tests.factories.patterns import (
     MEDIUM_MM,
@@ -15,14 +16,18 @@ from tests.factories.patterns import (
 from tests.factories.staff import make_person
 from tests.page_queries.counted import KNOWN, Asked, Counted, Scene
 
-VERSION = "the version; its feet with every part; measures and bulges; agreements of the lasts; figures and materials"
+SMALL = {"insole": None}
+"""So that thirty pairs are soon drafted."""
+VERSION = "the version with its measures; its feet with every part and their lasts; figures and materials"
 PAIR = f"{KNOWN}; the pair with its own templates; {VERSION}; adjustments with their differences"
 
 
 def _adjusted(scene: Scene) -> Pair:
     """A pair whose medial reach was adjusted so many times, with a template of its own for the puff."""
     maker = make_person(name="Max Maker", roles=["maker"])
-    pair = make_pair_on_lasts(by=scene.clinician, at=scene.now)
+    patient = make_patient()
+    measured = make_measure_set(patient=patient)
+    pair = make_pair_on_lasts(by=scene.clinician, at=scene.now, patient=patient, measure_set=measured, both=SMALL)
     make_own_template(pair, by=maker, at=scene.now)
     before = None
     for number, name in enumerate(scene.names()):
@@ -41,28 +46,33 @@ def _piece(scene: Scene) -> Asked:
 
 def _bench(scene: Scene) -> Asked:
     """So many pairs whose next stages lie anywhere, on the same lasts."""
-    first = make_patient()
-    lasts = make_lasts(first)
+    lasts = make_lasts(None)
     for name in scene.names():
         patient = make_patient(record_number=name)
-        make_pair_on_lasts(by=scene.clinician, at=scene.now, patient=patient, lasts=lasts, feet="left", both=SMALL)
+        measured = make_measure_set(patient=patient)
+        make_pair_on_lasts(
+            by=scene.clinician,
+            at=scene.now,
+            patient=patient,
+            lasts=lasts,
+            feet="left",
+            measure_set=measured,
+            both=SMALL,
+        )
     return Asked()
 
 
-SMALL = {"insole": None}
-"""So that thirty pairs are soon drafted."""
-
 PAGES = [
-    Counted("patterns", "maker", 11, PAIR, "adjustments", _patterns),
-    Counted("pattern-piece", "maker", 11, PAIR, "adjustments of the piece", _piece),
+    Counted("patterns", "maker", 8, PAIR, "adjustments", _patterns),
+    Counted("pattern-piece", "maker", 8, PAIR, "adjustments of the piece", _piece),
     Counted(
         "cutting-of-pair",
         "maker",
-        11,
+        8,
         PAIR,
         "adjustments, which the list does not show",
         _patterns,
         most_shown=0,
     ),
-    Counted("cutting-of-bench", "maker", 11, f"{PAIR}, of all pairs; benches", "pairs on the bench", _bench),
+    Counted("cutting-of-bench", "maker", 9, f"{PAIR}, of all pairs; benches", "pairs on the bench", _bench),
 ]

@@ -1,10 +1,12 @@
 """What is cut, put together by material: against figures worked by hand."""
 
+from typing import Any
+
 import numpy as np
 import pytest
 
 from cases.patterns.cutting import Cut, CuttingList, Stock, Waste, cutting_list, waste_percent
-from cases.patterns.drafting.pieces import Piece
+from cases.patterns.drafting.pieces import Piece, Points
 from cases.prescriptions.weight import Density
 from shared.sides import SIDES, Side
 from workshop.figures.materials_table import MATERIALS
@@ -13,13 +15,13 @@ WASTE = Waste(waste_leather_percent=25, waste_board_percent=15, waste_foam_perce
 DENSITIES = {each.name: Density(each.name, each.kind, float(each.low), float(each.high)) for each in MATERIALS}
 
 
-def square(side_mm: float = 100.0) -> np.ndarray:
+def square(side_mm: float = 100.0) -> Points:
     return np.array([[0.0, 0.0], [side_mm, 0.0], [side_mm, side_mm], [0.0, side_mm]])
 
 
-def a_piece(key: str = "insole", **changes: object) -> Piece:
+def a_piece(key: str = "insole", **changes: Any) -> Piece:
     """A square decimetre of shoulder, 4 mm thick, for the LEFT shoe."""
-    given = {
+    given: dict[str, Any] = {
         "part": "insole",
         "name": "Insole",
         "serves": (Side.LEFT,),

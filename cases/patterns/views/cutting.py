@@ -92,7 +92,7 @@ def _of_bench(request: StaffRequest) -> dict[str, Any]:
 
 
 def _listed(pairs: Sequence[Pair]) -> dict[str, Any]:
-    """What is cut of these pairs, with the leather it is cut from. Seven queries at most, for any number of pairs."""
+    """What is cut of these pairs, with the leather it is cut from. Four queries, for any number of pairs."""
     today = timezone.localdate()
     drafted = queries.patterns_of_pairs(pairs, on=today)
     to_cut = [each for each in drafted if not not_to_be_cut(each)]
