@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
+from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
@@ -80,36 +81,39 @@ def adjust(pair: Pair, adjusted: Adjusted, *, reason: str, by: Person, at: datet
     before = _before(patterns, adjusted)
     if before is not None and before.difference is not None and before.pk in patterns.holding:
         bench.drop_pattern_difference(before.difference, because="adjusted anew on the pattern", by=by, at=at)
-    difference = _difference(held, adjusted, change, reason=reason, by=by, at=at)
-    says = f"Adjusted the pattern, {adjusted.side.label} {change.says}"
-    with acting(
+    made = PatternAdjustment(
+        pair=held,
+        version=patterns.version,
+        reason=reason.strip(),
         by=by,
-        action="adjust_pattern",
-        says=f"{says}: {reason.strip()}",
         at=at,
-        reason=reason,
-        patient=held.patient.uuid,
-        pair=held.uuid,
+        follows=before,
+        difference=_difference(held, adjusted, change, reason=reason, by=by, at=at),
+        **_values(adjusted, change),
+    )
+    says = f"Adjusted the pattern, {adjusted.side.label} {change.says}: {reason.strip()}"
+    with acting(
+        by=by, action="adjust_pattern", says=says, at=at, reason=reason, patient=held.patient.uuid, pair=held.uuid
     ):
-        return PatternAdjustment.objects.create(
-            pair=held,
-            version=patterns.version,
-            side=adjusted.side,
-            piece=adjusted.piece,
-            part=change.part,
-            kind=adjusted.kind,
-            what=adjusted.what,
-            what_words=change.what_words,
-            from_mm=change.from_mm,
-            to_mm=adjusted.to_mm,
-            medial_mm=None if adjusted.to_mm is not None else adjusted.medial_mm,
-            along_mm=None if adjusted.to_mm is not None else adjusted.along_mm,
-            reason=reason.strip(),
-            by=by,
-            at=at,
-            follows=before,
-            difference=difference,
-        )
+        made.save()
+    return made
+
+
+def _values(adjusted: Adjusted, change: _Change) -> dict[str, Any]:
+    """What is adjusted, as the columns of its row."""
+    is_figure = adjusted.to_mm is not None
+    return {
+        "side": adjusted.side,
+        "piece": adjusted.piece,
+        "part": change.part,
+        "kind": adjusted.kind,
+        "what": adjusted.what,
+        "what_words": change.what_words,
+        "from_mm": change.from_mm,
+        "to_mm": adjusted.to_mm,
+        "medial_mm": None if is_figure else adjusted.medial_mm,
+        "along_mm": None if is_figure else adjusted.along_mm,
+    }
 
 
 def _patterns_of(pair: Pair, *, at: datetime) -> Patterns:

@@ -9,7 +9,19 @@ from django.db.models import Model
 
 from tests.architecture.walk import ROOT, own_models
 
-ROOMS = ["shared", "staff", "hours", "figures", "patients", "diary", "lasts", "prescriptions", "bench", "fittings"]
+ROOMS = [
+    "shared",
+    "staff",
+    "hours",
+    "figures",
+    "patients",
+    "diary",
+    "lasts",
+    "prescriptions",
+    "bench",
+    "patterns",
+    "fittings",
+]
 
 KEEPS_NO_HISTORY = {
     "shared.Deed": "is the who, what and why itself",
@@ -90,6 +102,11 @@ PURE_MODULES = [
     "cases.prescriptions.starting_values",
     "cases.bench.route",
     "cases.bench.stage_table",
+    "cases.patterns.cutting",
+    "cases.patterns.drafting.pieces_of",
+    "cases.patterns.leather",
+    "cases.patterns.on_screen",
+    "cases.patterns.sheets.layout",
     "cases.fittings.wear_in",
     "workshop.figures.last_settings",
     "workshop.figures.settings_table",

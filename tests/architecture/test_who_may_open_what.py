@@ -281,6 +281,8 @@ NAMES_NOTHING: Mapping[str, tuple[Any, ...]] = {
     "opening-hours-set": (7,),
     "figure-edit": ("no-such-figure",),
     "calculator": ("no-such-calculation",),
+    **dict.fromkeys(("pattern-piece", "pattern-adjust"), (uuid4(), "left", "stiffener")),
+    **dict.fromkeys(("patterns-svg", "patterns-dxf"), (uuid4(), "left")),
 }
 
 
