@@ -255,6 +255,17 @@ def test_a_patch_that_is_on_the_last_is_not_given_up(maker: Person, now: datetim
         actions.drop_patch(patch, by=maker, at=now)
 
 
+def test_a_patch_given_up_since_the_page_was_read_is_not_said_to_be_done(maker: Person, now: datetime) -> None:
+    last = make_last()
+    as_read = plan(last, maker, now)
+    actions.drop_patch(as_read, by=maker, at=now)
+    as_it_is = {name: getattr(last, name) for name in ("length_mm", "heel_height_mm", "toe_spring_mm", "toe_shape")}
+    with pytest.raises(Refused, match="already taken off"):
+        actions.alter_last(
+            last, seen_version=1, alteration_note="", **as_it_is, patches_done=[as_read], by=maker, at=now
+        )
+
+
 # The bottom --------------------------------------------------------------------------------------------------
 
 

@@ -12,7 +12,7 @@ from cases.prescriptions.notes import RULES, Found, Limits, Question, Wearer, We
 from cases.prescriptions.rigidity import Labels
 from cases.prescriptions.shoe import Shoe
 from shared.sides import Side
-from tests.prescriptions.shoes import FORM, ORDINARY, SHANK, a_bar, a_cushion, a_flare, a_relief, a_shoe
+from tests.prescriptions.shoes import FORM, ORDINARY, SHANK, a_bar, a_cushion, a_flare, a_relief, a_shoe, a_toe_prop
 from tests.prescriptions.stock import WORKSHOP
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
@@ -323,6 +323,23 @@ def test_a_chrome_allergy_asks_how_a_lining_was_tanned() -> None:
     shoe = a_shoe(upper={"vamp_lining": "calf leather"})
     assert says("material-against-allergy", asked(shoe, Wearer(allergies=("chrome",)))) == [
         "Allergy to chrome recorded; calf leather: how is it tanned?"
+    ]
+
+
+def test_what_holds_no_chrome_may_hold_what_another_is_allergic_to() -> None:
+    linings = {"vamp_lining": "vegetable-tanned goat", "quarter_lining": "cotton"}
+    shoe = a_shoe(upper=linings, stiffener=None, toe_puff=None, insole=None)
+    assert says("material-against-allergy", asked(shoe, Wearer(allergies=("vegetable tannins",)))) == [
+        "Allergy to vegetable tannins recorded; vegetable-tanned goat is prescribed."
+    ]
+
+
+def test_a_raise_and_a_toe_prop_are_asked_about_too() -> None:
+    shoe = a_shoe(height_raise={"in_shoe_heel_mm": 6, "material": "cork and latex"}, toe_prop=a_toe_prop())
+    said = says("material-against-allergy", asked(shoe, Wearer(allergies=("rubber", "open-cell"))))
+    assert said == [
+        "Allergy to rubber recorded; cork and latex is prescribed.",
+        "Allergy to open-cell recorded; open-cell polyurethane is prescribed.",
     ]
 
 

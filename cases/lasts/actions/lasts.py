@@ -63,6 +63,7 @@ def alter_last(
     column of the last, it waits for `measure_last`. Raises `Stale`, and `Refused` where nothing is altered, for a patch
     that is not this last's to do or take off, and where the tape was not laid on a place that was worked on.
     """
+    patches_done, patches_off = _as_they_are_now(patches_done), _as_they_are_now(patches_off)
     note = alteration_note.strip() or "; ".join(str(patch) for patch in (*patches_done, *patches_off))
     if not note:
         raise Refused("Say what was built up or taken down, and where.")
@@ -130,6 +131,11 @@ def _check_readings(measured: Readings) -> None:
         raise Refused("Nothing was measured yet: type at least one figure.")
     if unknown := measured.keys() - set(READ_ON_A_LAST):
         raise Refused(f"A last has no such figure: {', '.join(sorted(unknown))}.")
+
+
+def _as_they_are_now(patches: Sequence[LastPatch]) -> list[LastPatch]:
+    """The patches, locked until the end: one may have been given up or worked since the page was read."""
+    return list(LastPatch.objects.select_for_update().filter(pk__in=[patch.pk for patch in patches]))
 
 
 def _check_patches(last: Last, done: Sequence[LastPatch], off: Sequence[LastPatch]) -> None:

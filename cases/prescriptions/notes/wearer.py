@@ -74,13 +74,16 @@ def left_heavier_than_right(asked: Question) -> Iterator[str]:
 
 SLOW_WEAR_IN = "loss-of-sensation"
 """Key of the wear-in table for a foot that does not feel."""
-FREE_OF = ("chrome-free", "chrome free", "vegetable", "latex-free", "wet-white")
+NOT_CHROME = ("chrome-free", "chrome free", "vegetable", "wet-white")
+FREE_OF = {"chrom": NOT_CHROME, "rubber": ("latex-free",), "latex": ("latex-free",)}
+"""Beginnings of a recorded substance, and the words that say that a material holds none of it."""
 
 ALSO_KNOWN_AS = {
     "chrom": ("chrome", "chromium"),
     "rubber": ("rubber", "latex", "neoprene", "microcellular"),
     "adhesive": ("contact cement", "neoprene"),
     "colophony": ("contact cement",),
+    "vegetable": ("vegetable-tanned", "vegetable tanned"),
 }
 """Beginnings of a recorded substance, and the words under which it stands in a prescription. From memory."""
 
@@ -94,7 +97,8 @@ def material_against_allergy(asked: Question) -> Iterator[str]:
     for substance in asked.wearer.allergies:
         known = substance.casefold()
         words = next((words for start, words in ALSO_KNOWN_AS.items() if known.startswith(start)), ()) or (known,)
-        hits = [material for material in _materials(asked.shoe) if _holds(material, words)]
+        without = next((free for start, free in FREE_OF.items() if known.startswith(start)), ())
+        hits = [material for material in _materials(asked.shoe) if _holds(material, words, without=without)]
         for material in dict.fromkeys(hits):
             yield f"Allergy to {substance} recorded; {material} is prescribed."
         if known.startswith("chrom"):
@@ -102,21 +106,23 @@ def material_against_allergy(asked: Question) -> Iterator[str]:
                 yield f"Allergy to {substance} recorded; {leather}: how is it tanned?"
 
 
-def _holds(material: str, words: Sequence[str]) -> bool:
+def _holds(material: str, words: Sequence[str], *, without: Sequence[str]) -> bool:
     said = material.casefold()
-    return any(word in said for word in words) and not any(free in said for free in FREE_OF)
+    return any(word in said for word in words) and not any(free in said for free in without)
 
 
 def _materials(shoe: Shoe) -> Iterator[str]:
     adhesives = {"cement": "contact cement", "paste": "water paste"}
     upper, stiffener, puff = shoe.upper, shoe.stiffener, shoe.toe_puff
-    insole, sole, heel = shoe.insole, shoe.sole, shoe.heel
+    insole, sole, heel, prop = shoe.insole, shoe.sole, shoe.heel, shoe.toe_prop
     named = [
         *((upper.leather, upper.vamp_lining, upper.quarter_lining) if upper else ()),
         *((stiffener.material, adhesives.get(stiffener.adhesive, "")) if stiffener else ()),
         *((puff.material, adhesives.get(puff.adhesive, "")) if puff else ()),
         *((insole.leather, insole.sock) if insole else ()),
         *(cushion.material for cushion in shoe.cushions),
+        prop.material if prop else "",
+        shoe.height_raise.material if shoe.height_raise else "",
         sole.material if sole else "",
         heel.material if heel else "",
     ]
@@ -130,7 +136,7 @@ def _leathers_unsaid(shoe: Shoe) -> Iterator[str]:
     for leather in near:
         said = leather.casefold()
         is_leather = any(word in said for word in ("leather", "calf", "goat", "kid", "sheep", "pig"))
-        if is_leather and not any(free in said for free in FREE_OF):
+        if is_leather and not any(free in said for free in NOT_CHROME):
             yield leather
 
 
