@@ -38,6 +38,12 @@ LOOK = """
     small: [...document.querySelectorAll("main :is(" + targets + ")")]
       .filter((each) => shown(each) && height(each) < least)
       .map((each) => `${height(each)} px of ${least}: ${name(each)}`),
+    squeezed: [...document.querySelectorAll("main .card")]
+      .filter((each) => shown(each) && parseFloat(getComputedStyle(each).paddingLeft) < 8)
+      .map(name),
+    unreadable: [...document.querySelectorAll("main svg:is(.drawing, .cut-away, .tapes) text")]
+      .filter((each) => shown(each) && parseFloat(getComputedStyle(each).fontSize) * each.getScreenCTM().a < 9)
+      .map((each) => each.textContent),
     // By attribute: a link in a drawing has another property of that name.
     leads: [...document.querySelectorAll("a[href]")].map((each) => [
       "GET", new URL(each.getAttribute("href"), document.baseURI).href]).concat(
@@ -60,11 +66,14 @@ def wrong_headers(headers: Mapping[str, str]) -> Iterator[str]:
 
 
 def wrong_at_this_size(page: Page) -> Iterator[str]:
-    """What depends on the size of the screen: nothing beyond its edge, nothing too small for a finger."""
+    """What depends on the size of the screen: nothing beyond an edge, nothing too small for a finger or an eye."""
     seen = page.evaluate(LOOK)
     if seen["wide"] > 0:
         yield f"it is {seen['wide']} px too wide: {seen['beyond']}"
     yield from (f"too small for a finger: {each}" for each in seen["small"])
+    yield from (f"its words touch the edge of their card: {each}" for each in seen["squeezed"])
+    if seen["unreadable"]:
+        yield f"words of a drawing are too small to read: {seen['unreadable'][:4]}"
 
 
 def wrong_in_words(page: Page) -> Iterator[str]:

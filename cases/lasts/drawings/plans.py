@@ -89,8 +89,8 @@ def _plan(outline: Outline, side: Side, *, width: float, height: float) -> Drawi
         ),
         words=(
             Word(_to_tenth(middle), _to_tenth(height - 2), side.label),
-            Word(width - 2 if medial_right else 2, 8, "MEDIAL", "end" if medial_right else "start"),
-            Word(2 if medial_right else width - 2, 8, "LATERAL", "start" if medial_right else "end"),
+            Word(width - 2 if medial_right else 2, 10.5, "MEDIAL", "end" if medial_right else "start"),
+            Word(2 if medial_right else width - 2, 10.5, "LATERAL", "start" if medial_right else "end"),
         ),
     )
 
