@@ -23,6 +23,8 @@ COLUMN_EM = 7.6
 """How broad the words beside a view stand at least."""
 GAP = 5.0
 CHANGED = "▲ "
+BOLD = 1.08
+"""How much wider bold type runs."""
 
 At = tuple[float, float]
 
@@ -101,6 +103,8 @@ class Sheet:
         self.views, self.side, self.width, self.changed = views, side, width, frozenset(changed)
         self.font = width / EMS_WIDE
         self.row = ROW * self.font
+        # What changed is written in bold, which runs wider.
+        self.broad = self.font * (BOLD if self.changed else 1.0)
 
     @cached_property
     def blocks(self) -> tuple[Laid, ...]:
@@ -114,7 +118,7 @@ class Sheet:
         zero_u = self.width / 2 - (least_u + most_u) / 2
         over, under = ([call for call in view.calls if call.zone is zone] for zone in (Zone.ABOVE, Zone.BELOW))
         rows_over, rows_under = (
-            in_rows([(zero_u + call.at[0], self._says(call)) for call in calls], width=self.width, font=self.font)
+            in_rows([(zero_u + call.at[0], self._says(call)) for call in calls], width=self.width, font=self.broad)
             for calls in (over, under)
         )
         top = self.row * (1.3 + max((each.low for each in rows_over), default=0)) + GAP
@@ -146,7 +150,7 @@ class Sheet:
             # The figure of a dimension line stands on the left.
             wide = room if is_right or not view.dimensions or view.dimensions[0].at_end else room - 2.3 * self.font
             edge = self.width - wide if is_right else wide
-            lines = [broken(self._says(call), wide / self.font) for call in calls]
+            lines = [broken(self._says(call), wide / self.broad) for call in calls]
             highs = [len(each) * self.row for each in lines]
             tops = spread([zero_v - call.at[1] for call in calls], highs, least=top - self.row, most=low)
             for call, words, upper, high in zip(calls, lines, tops, highs, strict=True):

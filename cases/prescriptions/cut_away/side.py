@@ -264,7 +264,7 @@ def _of_the_insole(shoe: Shoe, stack: Stack) -> Iterator[Call]:
 def _at_the_stations(shoe: Shoe, stack: Stack) -> Iterator[Call]:
     """How thick what lies under the insole is at heel, apex or joint, and toe."""
     length, raised, rocker, heel = shoe.form.length_mm, shoe.height_raise, shoe.rocker, shoe.heel
-    parts = "sole heel rocker height_raise"
+    parts = "sole rocker height_raise"
     on_sole = (raised.on_sole_heel_mm, raised.on_sole_ball_mm, raised.on_sole_toe_mm) if raised else (None,) * 3
     words = said(
         f"lift in the shoe {figure(raised.in_shoe_heel_mm)}" if raised and raised.in_shoe_heel_mm else "",
@@ -276,7 +276,7 @@ def _at_the_stations(shoe: Shoe, stack: Stack) -> Iterator[Call]:
     )
     if words:
         z = 1.0 if shoe.sole or shoe.heel else stack.at(0.06 * length, stack.foot_bed) + 2
-        yield Call(parts, (0.06 * length, z), f"at the heel: {words}", Zone.BELOW)
+        yield Call(f"{parts} heel", (0.06 * length, z), f"at the heel: {words}", Zone.BELOW)
     x, name = shoe.form.heel_to_joint_mm, "joint"
     if rocker:
         x = rocker.apex_percent / 100 * length

@@ -11,7 +11,7 @@ from cases.prescriptions.cut_away.fillings import INK, KINDS, QUIET, short
 from cases.prescriptions.cut_away.layout import Frame, Laid, Line, Outlined, Sheet
 from shared.sides import Side
 
-NEAR = 0.3
+NEAR = 0.33
 """A point that lies nearer than this to the line between its neighbours is left out, in mm."""
 CHANGED_STROKE = 2.0
 ORDINARY_STROKE = 0.6
@@ -147,13 +147,15 @@ OTHER = {"start": "end", "end": "start", "middle": "middle"}
 
 
 def _texts(placed: Placed, *, turn: float | None) -> Iterator[str]:
-    together: dict[str, list[str]] = {"start": [], "end": [], "middle": []}
+    """Words that stand alike share what says how."""
+    together: dict[tuple[str, bool], list[str]] = {}
     for text, down in ((text, top if text.is_title else down) for view, top, down in placed for text in view.texts):
         x, anchor = (text.x, text.anchor) if turn is None else (turn - text.x, OTHER[text.anchor])
-        bold = ' font-weight="700"' if text.is_bold else ""
-        together[anchor].append(f'<text x="{x:.0f}" y="{text.y + down:.0f}"{bold}>{html.escape(text.says)}</text>')
-    for anchor, texts in together.items():
-        yield f'<g text-anchor="{anchor}">{"".join(texts)}</g>'
+        alike = together.setdefault((anchor, text.is_bold), [])
+        alike.append(f'<text x="{x:.0f}" y="{text.y + down:.0f}">{html.escape(text.says)}</text>')
+    for (anchor, is_bold), texts in together.items():
+        bold = ' font-weight="700"' if is_bold else ""
+        yield f'<g text-anchor="{anchor}"{bold}>{"".join(texts)}</g>'
 
 
 def _name(kind: str) -> str:
