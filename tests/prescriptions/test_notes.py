@@ -1,35 +1,27 @@
 """Every note fires on its smallest example and is silent on its nearest neighbour, and on the other foot."""
 
 from dataclasses import dataclass, replace
-from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cases.prescriptions.implied import of_foot
-from cases.prescriptions.notes import RULES, Found, Limits, Question, Wearer, Weighed, notes_on
+from cases.prescriptions.notes import RULES, Found, Question, Wearer, notes_on
 from cases.prescriptions.rigidity import Labels
 from cases.prescriptions.shoe import Shoe
-from shared.sides import Side
-from tests.prescriptions.shoes import FORM, ORDINARY, SHANK, a_bar, a_cushion, a_flare, a_relief, a_shoe, a_toe_prop
-from tests.prescriptions.stock import WORKSHOP
-
-LEFT, RIGHT = Side.LEFT, Side.RIGHT
-DIABETIC = Wearer(diabetes="yes", screening_level=3, screening_months_max=3, review_months=3)
-
-
-def wearing(*conditions: str | Found, **known: Any) -> Wearer:
-    """A person with these findings on the left foot."""
-    findings = tuple(each if isinstance(each, Found) else Found(each, LEFT) for each in conditions)
-    return Wearer(findings=findings, **known)
-
-
-NOBODY_IN_PARTICULAR = Wearer()
-
-
-def asked(shoe: Shoe = ORDINARY, wearer: Wearer = NOBODY_IN_PARTICULAR, **more: Any) -> Question:
-    return Question(shoe, wearer, **more)
+from shared.workings import Status
+from tests.prescriptions.asking import (
+    DIABETIC,
+    FLAT_280,
+    HEAVY,
+    LEFT,
+    LIGHT,
+    RIGHT,
+    asked,
+    says,
+    wearing,
+)
+from tests.prescriptions.shoes import a_bar, a_cushion, a_flare, a_relief, a_shoe
 
 
 @dataclass(frozen=True)
@@ -43,11 +35,9 @@ class Example:
 
 
 MOCCASIN = a_shoe(construction="moccasin")
+
 HAMMER = Found("hammer_toe", LEFT, "toes 2 to 4", "fixed")
-FLAT_280 = replace(FORM, length_mm=280, heel_to_joint_mm=202, heel_height_mm=0, toe_spring_mm=15)
-"""280 mm, apex 52 %, 20°, 15 mm of spring: the bench expects 34 mm at the apex over a sole that runs out to nothing, and
-21 mm at 15°. The sole's own 6 mm come to it."""
-LIGHT, HEAVY = Weighed(520, 620, 740), Weighed(620, 730, 860)
+
 
 EXAMPLES = (
     Example(
@@ -250,11 +240,8 @@ EXAMPLES = (
         asked(a_shoe(flares=(a_flare("lateral"),)), wearing("heel_varus")),
     ),
 )
+
 EACH = pytest.mark.parametrize("example", EXAMPLES, ids=[example.rule for example in EXAMPLES])
-
-
-def says(rule: str, question: Question) -> list[str]:
-    return [note.sentence for note in RULES[rule].notes(question)]
 
 
 def test_every_rule_has_its_example() -> None:
@@ -292,116 +279,14 @@ def test_a_rule_that_is_switched_off_asks_nothing(example: Example) -> None:
     assert example.rule not in rules
 
 
+def test_what_is_called_published_was_not_put_down_from_memory() -> None:
+    assert [
+        rule.key for rule in RULES.values() if rule.status is Status.PUBLISHED and "from memory" in rule.source
+    ] == []
+
+
 def test_an_ordinary_shoe_for_an_ordinary_foot_asks_nothing() -> None:
     assert notes_on(asked()) == ()
-
-
-def test_a_shoe_whose_middle_passes_the_limit_only_may_pass_it() -> None:
-    question = asked(wearer=Wearer(weight_limit_g=600), weighed=LIGHT)
-    assert says("weight-above-limit", question) == [
-        "The shoe may pass the client's limit of 600 g: about 620 g, 520-740."
-    ]
-
-
-def test_a_lateral_stiffener_under_a_right_sided_swelling_asks_nothing_on_the_left() -> None:
-    wearer = Wearer(findings=(Found("lateral_ankle_swelling", RIGHT),))
-    assert says("stiffener-under-swelling", asked(a_shoe(stiffener={"lateral_reach": "long"}), wearer)) == []
-
-
-def test_a_top_edge_kept_under_the_malleolus_spares_the_swelling() -> None:
-    shoe = a_shoe(stiffener={"lateral_reach": "long", "lateral_below_malleolus_mm": 10})
-    assert says("stiffener-under-swelling", asked(shoe, wearing("lateral_ankle_swelling"))) == []
-
-
-def test_a_relief_on_the_other_side_is_no_relief_of_a_lateral_bump() -> None:
-    shoe = a_shoe(reliefs=(a_relief(place="medial, above the seat"),))
-    wearer = wearing(Found("haglund", LEFT, "back of the heel, lateral"))
-    assert len(says("bump-without-relief", asked(shoe, wearer))) == 1
-
-
-def test_a_chrome_allergy_asks_how_a_lining_was_tanned() -> None:
-    shoe = a_shoe(upper={"vamp_lining": "calf leather"})
-    assert says("material-against-allergy", asked(shoe, Wearer(allergies=("chrome",)))) == [
-        "Allergy to chrome recorded; calf leather: how is it tanned?"
-    ]
-
-
-def test_what_holds_no_chrome_may_hold_what_another_is_allergic_to() -> None:
-    linings = {"vamp_lining": "vegetable-tanned goat", "quarter_lining": "cotton"}
-    shoe = a_shoe(upper=linings, stiffener=None, toe_puff=None, insole=None)
-    assert says("material-against-allergy", asked(shoe, Wearer(allergies=("vegetable tannins",)))) == [
-        "Allergy to vegetable tannins recorded; vegetable-tanned goat is prescribed."
-    ]
-
-
-def test_a_raise_and_a_toe_prop_are_asked_about_too() -> None:
-    shoe = a_shoe(height_raise={"in_shoe_heel_mm": 6, "material": "cork and latex"}, toe_prop=a_toe_prop())
-    said = says("material-against-allergy", asked(shoe, Wearer(allergies=("rubber", "open-cell"))))
-    assert said == [
-        "Allergy to rubber recorded; cork and latex is prescribed.",
-        "Allergy to open-cell recorded; open-cell polyurethane is prescribed.",
-    ]
-
-
-def test_no_review_planned_at_high_risk_is_asked() -> None:
-    assert says("review-within-interval", asked(wearer=replace(DIABETIC, review_months=None))) == [
-        "Risk 3: no review is planned (within 3 months)."
-    ]
-
-
-def test_a_shank_may_end_anywhere_under_a_forepart_that_does_not_bend() -> None:
-    shoe = a_shoe(shank=replace(SHANK, front_end_behind_joint_mm=-10), carbon_zone={}, rocker={})
-    assert says("shank-across-bend", asked(shoe)) == []
-
-
-@pytest.mark.parametrize("angle", [12.0, 15.0, 20.0])
-def test_a_rocker_is_as_thick_in_the_note_as_in_what_the_prescription_implies(angle: float) -> None:
-    shoe = a_shoe(rocker={"angle_deg": angle}, sole={"thickness_mm": 20})
-    (note,) = (each for each in notes_on(asked(shoe)) if each.rule == "rocker-too-thick")
-    told = of_foot(shoe, workshop=WORKSHOP).told["rocker_thickness"].sheet.result
-    assert note.sentence.startswith(f"The sole stands {told.removesuffix(' at the apex')} thick at the apex")
-
-
-def asked_rigid(plies: int, wearer: Wearer = NOBODY_IN_PARTICULAR) -> list[str]:
-    """What is asked of a rigid forepart that is rigid by its stiffness."""
-    shoe = a_shoe(forepart_asked="rigid", rocker={}, carbon_zone={"plies": plies})
-    return [note.sentence for note in notes_on(asked(shoe, wearer, forepart=Labels("rigid", "rigid", "rigid")))]
-
-
-@pytest.mark.parametrize(
-    ("plies", "says"), [(3, ["Rigid with 3 plies: under 4 the edge of the zone breaks."]), (4, [])]
-)
-def test_a_rigid_forepart_of_fewer_plies_than_the_benchs_least_is_asked_about(plies: int, says: list[str]) -> None:
-    assert asked_rigid(plies) == says
-
-
-@pytest.mark.parametrize(
-    ("said", "plies", "says"),
-    [
-        ("104 kg, weighed today", 5, ["Rigid for 104 kg: 6 plies above 95 kg, 5 prescribed."]),
-        ("104,5 kg", 5, ["Rigid for 104.5 kg: 6 plies above 95 kg, 5 prescribed."]),
-        ("104 kg, weighed today", 6, []),
-        ("95 kg", 5, []),
-        ("about 16 stone", 5, []),
-    ],
-)
-def test_a_heavy_person_takes_a_ply_more(said: str, plies: int, says: list[str]) -> None:
-    assert asked_rigid(plies, wearing(Found("body_weight", None, note=said))) == says
-
-
-def test_a_rigid_forepart_that_is_asked_without_carbon_needs_a_rocker_as_well() -> None:
-    flat = asked(a_shoe(forepart_asked="rigid"), forepart=Labels("rigid", "rigid", "rigid"))
-    assert [note.rule for note in notes_on(flat)] == ["rigid-and-flat"]
-
-
-def test_a_flare_on_both_sides_is_opposite_to_nothing() -> None:
-    shoe = a_shoe(flares=(a_flare("medial"), a_flare("lateral")))
-    assert says("flare-opposite-lean", asked(shoe, wearing("heel_varus"))) == []
-
-
-def test_a_limit_the_workshop_changed_is_the_one_that_counts() -> None:
-    question = asked(a_shoe(heel={"height_mm": 28}), limits=Limits(heel_to_pitch_difference_mm=6))
-    assert says("heel-against-pitch", question) == []
 
 
 @given(

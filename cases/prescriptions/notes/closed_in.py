@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from cases.prescriptions.cut_away.shell import relief_edge
 from cases.prescriptions.notes.rule import CONVENTION, Question, Rule, rule
 from shared.sides import Edge
-from shared.workings import Status
 
 BENT_TOES = ("hammer_toe", "claw_toe", "mallet_toe")
 HARD_PUFFS = {"standard": "a standard puff", "steel": "a steel toe cap"}
@@ -88,7 +87,6 @@ def moccasin_with_puff(asked: Question) -> Iterator[str]:
     "steel toe cap",
     reason="A toe cap fitted by hand is not certified protective footwear.",
     source="Regulation (EU) 2016/425 on personal protective equipment, from memory; local rules decide",
-    status=Status.PUBLISHED,
 )
 def steel_cap(asked: Question) -> Iterator[str]:
     if asked.shoe.toe_puff and asked.shoe.toe_puff.kind == "steel":
@@ -156,8 +154,7 @@ def shank_across_bend(asked: Question) -> Iterator[str]:
     "seam-over-no-sensation",
     "raised seams over a foot without protective sensation",
     reason="A foot that does not feel a seam is cut by it.",
-    source="van Netten JJ et al., J Foot Ankle Res 2018;11:2",
-    status=Status.PUBLISHED,
+    source="van Netten JJ et al., J Foot Ankle Res 2018;11:2; what it says of seams from memory",
 )
 def seam_over_no_sensation(asked: Question) -> Iterator[str]:
     upper = asked.shoe.upper
