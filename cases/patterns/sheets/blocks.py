@@ -22,13 +22,11 @@ TITLE_OVER_TEXT = 1.45
 ALL_WITHIN = ((3.2, 88.0), (3.2, 62.0), (3.2, 46.0), (2.7, 62.0), (2.7, 40.0))
 FIRST_WITHIN = ((3.2, 62.0), (3.2, 46.0), (2.7, 62.0), (2.7, 46.0), (2.7, 34.0), (2.4, 62.0), (2.4, 40.0), (2.4, 28.0))
 REST_WITHIN = ((2.7, 62.0), (2.7, 40.0), (2.4, 34.0))
-BESIDE = ((2.7, 62.0), (2.7, 46.0), (2.4, 40.0), (2.4, 28.0))
+BESIDE = ((2.7, 62.0), (2.7, 88.0), (2.7, 46.0), (2.4, 40.0), (2.4, 28.0))
 """Height of the type and longest line in mm, in the order in which they are tried."""
 BESIDE_GAP_MM = 3.0
 CLEAR_MM = (2.0, 4.0, 6.0)
 """From the words of a piece to the next line: the words of the lines want some of it."""
-FEW = 5
-"""Things said that are kept together."""
 MOST_ASKED = 800
 """Of more places than this that are free, some are passed over."""
 
@@ -100,46 +98,63 @@ def first_said(piece: Piece, group: Group, heading: Heading, *, tile: str = "") 
 
 def rest_said(piece: Piece) -> tuple[Said, ...]:
     """What else is said of it: the figures it was drafted to, and how it is worked."""
-    figures = " · ".join(f"{name} {figure:.0f} mm" for name, figure in piece.facts)
+    figures = " · ".join(f"{name} {_in_halves(figure)} mm" for name, figure in piece.facts)
     return tuple(Said(each) for each in (figures, *piece.words) if each)
+
+
+def _in_halves(figure_mm: float) -> str:
+    """To whole or half millimetres; what is less than 10 mm, a thickness or a depth, to tenths."""
+    return f"{round(2 * figure_mm) / 2:g}" if figure_mm >= 10 else f"{figure_mm:.1f}".removesuffix(".0")
+
+
+@dataclass(frozen=True)
+class Within:
+    """What of a piece's words stands within its cut line, and what of the first and of the rest must stand beside it."""
+
+    found: tuple[tuple[Block, Window], ...]
+    first: tuple[Said, ...] = ()
+    rest: tuple[Said, ...] = ()
+
+    @property
+    def beside(self) -> tuple[Said, ...]:
+        """What stands beside, in its order: that it is a starting piece is said last."""
+        return (*self.first[:-1], *self.rest, *self.first[-1:])
 
 
 def places_of_words(
     room: Room, laid: Laid, heading: Heading, *, shows: Window, tile: str = ""
 ) -> list[tuple[Block, Window]]:
     """Where the words of a piece stand, taken from the room. What finds no room at all is left out."""
-    found, left = words_within(room, laid, heading, shows=shows, tile=tile)
+    within = words_within(room, laid, heading, shows=shows, tile=tile)
+    if not within.beside:
+        return list(within.found)
     outside = shapely.difference(room.window.polygon, laid.polygon)
-    # All together; where that is too much for one place, the first in one and the rest in another.
-    parts = [left]
-    while parts:
-        said = parts.pop(0)
-        beside = _place(room, outside, laid, said, BESIDE) if said else None
-        if beside:
-            found.append(beside)
-        elif len(said) > FEW:
-            parts = [said[:FEW], said[FEW:]]
-    return found
+    together = _place(room, outside, laid, within.beside, BESIDE)
+    if together:
+        return [*within.found, together]
+    rest = (_title(laid), *within.rest) if within.first and within.rest else within.rest
+    apart = [_place(room, outside, laid, said, BESIDE) for said in (within.first, rest) if said]
+    return [*within.found, *(each for each in apart if each)]
 
 
-def words_within(
-    room: Room, laid: Laid, heading: Heading, *, shows: Window, tile: str = ""
-) -> tuple[list[tuple[Block, Window]], tuple[Said, ...]]:
+def words_within(room: Room, laid: Laid, heading: Heading, *, shows: Window, tile: str = "") -> Within:
     """What of its words stands within its cut line, taken from the room, and what must stand beside it."""
     surface = shapely.intersection(laid.polygon, shows.polygon)
     first, rest = first_said(laid.piece, laid.group, heading, tile=tile), rest_said(laid.piece)
-    whole = _place(room, surface, laid, (*first[:-1], *rest, first[-1]), ALL_WITHIN)
+    whole = _place(room, surface, laid, Within((), first, rest).beside, ALL_WITHIN)
     if whole:
-        return [whole], ()
+        return Within((whole,))
     head = _place(room, surface, laid, first, FIRST_WITHIN)
     if not head:
-        return [], (*first[:-1], *rest, first[-1])
-    if not rest:
-        return [head], ()
-    tail = _place(room, surface, laid, rest, REST_WITHIN)
-    return (
-        ([head, tail], ()) if tail else ([head], (Said(f"{laid.piece.name} {laid.group.label}", is_bold=True), *rest))
-    )
+        return Within((), first, rest)
+    tail = _place(room, surface, laid, rest, REST_WITHIN) if rest else None
+    if tail or not rest:
+        return Within((head, tail) if tail else (head,))
+    return Within((head,), rest=(_title(laid), *rest))
+
+
+def _title(laid: Laid) -> Said:
+    return Said(f"{laid.piece.name} {laid.group.label}", is_bold=True)
 
 
 def _place(

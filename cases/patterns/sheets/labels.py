@@ -18,6 +18,8 @@ from cases.patterns.sheets.typeset import LINE_HIGH, width_of, wrapped
 
 CLEAR_MM = 0.7
 """From a word to the next line or word."""
+NEARER_MM = 0.3
+"""By how much words lie nearer to their own line than to any other."""
 STEP_MM = 4.0
 STRAIGHT_MM = 1.6
 """A line under words may bend by this much away from its chord."""
@@ -25,8 +27,9 @@ STEPS_MM = (2.0, 4.0, 6.0)
 ENOUGH_MM = STEPS_MM[-1]
 """Room beyond this makes a place no better."""
 LONGEST_MM = 44.0
-MOST_TRIED = 200
-"""Of places anywhere: the longest row, and how many of the nearest are compared."""
+FARTHEST_MM = 60.0
+MOST_TRIED = 600
+"""Of places anywhere: the longest row, how far from the line, and how many are compared."""
 LEADERS_MM = (7.0, 11.0, 16.0, 23.0, 32.0)
 
 
@@ -115,6 +118,10 @@ def place_along(
     """
     shapely.prepare(on)
     line = shapely.MultiLineString([line_of(part) for part in parts]).simplify(0.5)
+    others = shapely.MultiLineString(
+        [line_of(each) for each in room.strokes if all(each is not part for part in parts)]
+    )
+    shapely.prepare(others)
     for places_of in (_along, _beside, _led):
         for size_mm in sizes_mm:
             wide = width_of(says, size_mm=size_mm, is_bold=is_bold)
@@ -122,7 +129,7 @@ def place_along(
             if not len(middles):
                 continue
             places = _boxed(middles, turned, begins, wide, size_mm)
-            best = _best(room, places, on, line)
+            best = _best(room, places, on, line, others)
             if best is None:
                 continue
             room.take(places.boxes[best])
@@ -144,20 +151,22 @@ def _anywhere(
 ) -> tuple[tuple[Word, ...], Stroke | None]:
     """In several short lines, wherever in the window there is room, with a thin line that crosses as little as may be."""
     lines = shapely.MultiLineString([line_of(part) for part in parts])
-    free = room.raster.free_on(room.window.polygon)
+    left, top, right, bottom = lines.bounds
+    near = shapely.box(left - FARTHEST_MM, top - FARTHEST_MM, right + FARTHEST_MM, bottom + FARTHEST_MM)
+    free = room.raster.free_on(shapely.intersection(room.window.polygon, near))
     for longest in (LONGEST_MM, LONGEST_MM / 2):
         rows = wrapped(says, longest, size_mm=size_mm, is_bold=is_bold)
         wide = max(width_of(row, size_mm=size_mm, is_bold=is_bold) for row in rows)
         high = len(rows) * size_mm * LINE_HIGH
         at, _ = free.places(wide=wide, high=high, clear_mm=(CLEAR_MM,))
+        at = at[:: -(-len(at) // MOST_TRIED) or 1]
         boxes = shapely.box(at[:, 0], at[:, 1], at[:, 0] + wide, at[:, 1] + high)
         boxes = boxes[room.free(boxes) >= 0]
         if not len(boxes):
             continue
-        nearest = boxes[np.argsort(shapely.distance(boxes, lines.simplify(0.5)))[:MOST_TRIED]]
-        leaders = shapely.shortest_line(lines, nearest)
+        leaders = shapely.shortest_line(lines, boxes)
         cost = shapely.length(leaders) + 8 * np.array([room.hindrances(leader) for leader in leaders])
-        box = nearest[int(np.argmin(cost))]
+        box = boxes[int(np.argmin(cost))]
         room.take(box)
         left, top, right, _ = box.bounds
         words = tuple(
@@ -168,20 +177,27 @@ def _anywhere(
     return (), None
 
 
-def _best(room: Room, places: _Places, on: shapely.Geometry, line: shapely.Geometry) -> int | None:
+def _best(
+    room: Room, places: _Places, on: shapely.Geometry, line: shapely.Geometry, others: shapely.Geometry
+) -> int | None:
     free = room.free(places.boxes)
-    worth = free + ENOUGH_MM * shapely.covers(on, places.boxes)
-    # Only of those that are free: these are the dearest things to ask.
+    # Only of those that are free: the rest is dear to ask.
     at = np.flatnonzero(free >= 0)
+    boxes = places.boxes[at]
+    if places.begins is None:
+        # Words hard by two lines would be read as those of the nearer.
+        own = ~shapely.dwithin(others, boxes, shapely.distance(boxes, line) + NEARER_MM)
+        at, boxes = at[own], boxes[own]
     if not len(at):
         return None
+    worth = free[at] + ENOUGH_MM * shapely.covers(on, boxes)
     if places.begins is None:
-        corners = shapely.points(shapely.get_coordinates(places.boxes[at])).reshape(len(at), -1)
-        worth[at] -= 0.4 * shapely.distance(corners, line).max(axis=1)
+        corners = shapely.points(shapely.get_coordinates(boxes)).reshape(len(at), -1)
+        worth -= 0.4 * shapely.distance(corners, line).max(axis=1)
     else:
-        leaders = shapely.shortest_line(shapely.points(places.begins[at]), places.boxes[at])
-        worth[at] -= shapely.length(leaders) + 8 * np.array([room.hindrances(leader) for leader in leaders])
-    return int(at[np.argmax(worth[at])])
+        leaders = shapely.shortest_line(shapely.points(places.begins[at]), boxes)
+        worth -= shapely.length(leaders) + 8 * np.array([room.hindrances(leader) for leader in leaders])
+    return int(at[np.argmax(worth)])
 
 
 def _word(middle: Points, turned_deg: float, says: str, *, size_mm: float, is_bold: bool) -> Word:

@@ -4,7 +4,7 @@ A piece lies upright, or turned by a quarter where that saves paper; it is never
 and those that serve either foot have sheets of their own. The order is the same for the same pieces.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from cases.patterns.drafting.pieces import Piece
@@ -110,7 +110,7 @@ def _shelf(cell: _Cell, top: float, window: Window) -> tuple[float, float, float
 def cells_of(laid: Laid, heading: Heading) -> tuple[_Cell, ...]:
     """The piece alone where its words stand within it; else with room for them at its right or below, the least first."""
     wide, high = laid.window.wide, laid.window.high
-    _, left = words_within(Room(laid.window, laid.strokes), laid, heading, shows=laid.window)
+    left = words_within(Room(laid.window, laid.strokes), laid, heading, shows=laid.window).beside
     if not left:
         return (_Cell(laid, wide, high),)
     size_mm, longest = BESIDE[0]
@@ -122,21 +122,34 @@ def cells_of(laid: Laid, heading: Heading) -> tuple[_Cell, ...]:
 
 
 def _of_group(group: Group, pieces: Sequence[Piece], heading: Heading, size: PaperSize) -> Iterator[SheetDraft]:
-    whole: list[_Cell] = []
-    tiled: list[Piece] = []
-    for piece in pieces:
-        if group_of(piece) is group:
-            cell = _whole_cell(piece, heading, size)
-            if cell:
-                whole.append(cell)
-            else:
-                tiled.append(piece)
-    for is_landscape in (False, True):
-        window = free_window(size, is_landscape=is_landscape)
-        for on_it in packed([cell for cell in whole if cell.is_landscape is is_landscape], window):
-            yield SheetDraft(group, is_landscape, on_it, shows=window)
-    for piece in tiled:
-        yield from _over_several(piece, group, size)
+    found = [(piece, whole_cells(piece, heading, size)) for piece in pieces if group_of(piece) is group]
+    lying = [cells for _, cells in found if cells]
+    for is_landscape, on_it in min((_sheets_by(way, lying, size) for way in _WAYS), key=len) if lying else []:
+        yield SheetDraft(group, is_landscape, on_it, shows=free_window(size, is_landscape=is_landscape))
+    for piece, cells in found:
+        if not cells:
+            yield from _over_several(piece, group, size)
+
+
+_WAYS: tuple[Callable[[_Cell], float], ...] = (
+    lambda cell: cell.wide * cell.high,
+    lambda cell: cell.wide,
+    lambda cell: cell.high,
+)
+"""By what the ways in which a piece may lie are chosen: whichever gives the fewest sheets."""
+
+
+def _sheets_by(
+    least: Callable[[_Cell], float], lying: Sequence[Sequence[_Cell]], size: PaperSize
+) -> list[tuple[bool, tuple[Laid, ...]]]:
+    chosen = [min(cells, key=lambda cell: (cell.is_landscape, least(cell))) for cells in lying]
+    return [
+        (is_landscape, on_it)
+        for is_landscape in (False, True)
+        for on_it in packed(
+            [cell for cell in chosen if cell.is_landscape is is_landscape], free_window(size, is_landscape=is_landscape)
+        )
+    ]
 
 
 def _over_several(piece: Piece, group: Group, size: PaperSize) -> Iterator[SheetDraft]:
@@ -176,17 +189,22 @@ def _sheet(draft: SheetDraft, *, number: int, of: int, heading: Heading, size: P
     )
 
 
-def _whole_cell(piece: Piece, heading: Heading, size: PaperSize) -> _Cell | None:
-    """How a piece lies whole on one sheet: upright before turned, with its words before without; None if in no way."""
-    ways = [(is_landscape, lay(piece, turned=turned)) for is_landscape in (False, True) for turned in (False, True)]
-    bare = [_Cell(laid, laid.window.wide, laid.window.high, is_landscape) for is_landscape, laid in ways]
-    fitting = [cell for cell in bare if _fits(cell, size)]
-    for cell in fitting:
-        for worded in cells_of(cell.laid, heading):
-            lying = replace(worded, is_landscape=cell.is_landscape)
-            if _fits(lying, size):
-                return lying
-    return fitting[0] if fitting else None
+def whole_cells(piece: Piece, heading: Heading, size: PaperSize) -> tuple[_Cell, ...]:
+    """The ways in which a piece lies whole on one sheet: with room for its words where there is such a way.
+
+    On a sheet that stands, where there is such a way; else on one laid across.
+    """
+    bare: list[_Cell] = []
+    for is_landscape in (False, True):
+        laid = [lay(piece, turned=turned) for turned in (False, True)]
+        cells = [_Cell(each, each.window.wide, each.window.high, is_landscape) for each in laid]
+        fitting = [cell for cell in cells if _fits(cell, size)]
+        worded = [replace(each, is_landscape=is_landscape) for cell in fitting for each in cells_of(cell.laid, heading)]
+        with_words = tuple(cell for cell in worded if _fits(cell, size))
+        if with_words:
+            return with_words
+        bare += fitting
+    return tuple(bare)
 
 
 def _fits(cell: _Cell, size: PaperSize) -> bool:
