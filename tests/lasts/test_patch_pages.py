@@ -189,3 +189,27 @@ def test_what_was_said_already_is_not_said_anew(maker: Person, signed_in: Sign, 
     entries = {f"{finding.uuid}-handled": "accommodated", f"{finding.uuid}-note": "room"}
     signed_in(maker).post(reverse("last-deformities", args=[left.uuid]), entries)
     assert LastDeformity.objects.get().at == now
+
+
+def test_a_note_on_a_deformity_is_not_lost_where_nobody_said_what_becomes_of_it(
+    maker: Person, signed_in: Sign, left: Last
+) -> None:
+    finding = fixed_hammer_toe(left)
+    answer = signed_in(maker).post(
+        reverse("last-deformities", args=[left.uuid]), {f"{finding.uuid}-note": "4 mm over the 2nd toe"}
+    )
+    form = answer.context["form"]
+    assert (answer.status_code, form.errors[f"{finding.uuid}-handled"], form[f"{finding.uuid}-note"].value()) == (
+        422,
+        ["Say whether the last makes room for it or corrects it."],
+        "4 mm over the 2nd toe",
+    )
+
+
+def test_what_was_said_of_a_deformity_is_not_unsaid_in_silence(
+    maker: Person, signed_in: Sign, left: Last, now: datetime
+) -> None:
+    finding = fixed_hammer_toe(left)
+    actions.handle_deformity(left, finding=finding, handled="accommodated", by=maker, at=now)
+    answer = signed_in(maker).post(reverse("last-deformities", args=[left.uuid]), {f"{finding.uuid}-handled": ""})
+    assert answer.status_code == 422

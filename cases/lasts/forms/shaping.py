@@ -300,6 +300,7 @@ class DeformitiesForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
         for finding in self.findings:
+            said: Any = finding
             key = str(finding.uuid)
             corrects_fixed = finding.flexibility == Flexibility.FIXED and cleaned.get(f"{key}-handled") == "corrected"
             if corrects_fixed and not (cleaned.get(f"{key}-although_fixed") and cleaned.get(f"{key}-note")):
@@ -308,6 +309,8 @@ class DeformitiesForm(forms.Form):
                     "It was found to be fixed: a last makes room for it. Is it to be corrected all the same?"
                     " Then tick that, and say why.",
                 )
+            if not cleaned.get(f"{key}-handled") and (cleaned.get(f"{key}-note") or said.handled):
+                self.add_error(f"{key}-handled", "Say whether the last makes room for it or corrects it.")
         return cleaned
 
     @property
