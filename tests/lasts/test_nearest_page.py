@@ -123,6 +123,13 @@ def test_a_pair_that_serves_both_feet_is_marked(maker: Person, signed_in: Signed
     assert (left.lasts[0].serves_both, left.lasts[0].fellow_place) == (True, 1)
 
 
+def test_no_last_is_said_to_serve_the_other_foot(maker: Person, signed_in: SignedIn, sitting: MeasureSet) -> None:
+    """A LEFT last serves a left foot alone: it is its number that is near for both."""
+    make_pair_of_lasts("1")
+    said = asked(signed_in(maker), sitting.patient).content.decode()
+    assert (said.count("LEFT and RIGHT both near"), "serves both feet" in said) == (2, False)
+
+
 def test_a_last_without_its_fellow_is_not_marked(maker: Person, signed_in: SignedIn, sitting: MeasureSet) -> None:
     make_last(number="1", **AS_THE_TARGET)
     left, right = feet_of(asked(signed_in(maker), sitting.patient))
