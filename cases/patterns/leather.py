@@ -4,11 +4,11 @@ Which part of a hide a piece is cut from, and which way its grain lies, is commo
 the workshop's dated settings.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
 
 from cases.patterns.drafting.pieces import Piece
-from shared.sides import Side
+from shared.sides import SIDES, Side
 
 COMMON_PRACTICE = "common practice, no source"
 
@@ -72,14 +72,12 @@ NOT_LEATHER = ("thermoplastic", "board", "carbon", "steel", "foam", "eva", "cork
 
 @dataclass(frozen=True)
 class LeatherLine:
-    """What the leather of a part must be, for the feet in `sides`."""
+    """What the leather of a part must be, for the feet in `sides`. `thickness` is in words: each that is cut."""
 
-    part: str
     name: str
     sides: tuple[Side, ...]
     material: str
-    thickness_mm: float | None
-    split_to_mm: float | None
+    thickness: str
     cut_from: str
     grain: str
     look_for: str
@@ -89,29 +87,37 @@ class LeatherLine:
 
 
 def leather_of(pieces: Iterable[Piece], hours: Hours) -> tuple[LeatherLine, ...]:
-    """One line for each part, material and thickness that is cut from leather and wetted."""
-    found: dict[tuple[str, str, float | None, float | None], LeatherLine] = {}
+    """One line for each part and material that is cut from leather and wetted, parted where thick leather soaks longer."""
+    together: dict[tuple[str, str, str], list[Piece]] = {}
     for piece in pieces:
-        asked = ASKED.get(piece.key)
-        if asked is None or not is_leather(piece.material):
-            continue
-        key = (piece.key, piece.material, piece.thickness_mm, piece.split_to_mm)
-        before = found[key].sides if key in found else ()
-        found[key] = LeatherLine(
-            part=piece.part,
-            name=piece.name,
-            sides=tuple(sorted({*before, *piece.serves}, key=list(Side).index)),
-            material=piece.material,
-            thickness_mm=piece.thickness_mm,
-            split_to_mm=piece.split_to_mm,
-            cut_from=asked.cut_from,
-            grain=asked.grain,
-            look_for=asked.look_for,
-            soak=soak_words(piece, hours),
-            mellow=f"{hours.mellow_minutes:g} min",
-            dry=dry_words(asked.dries, hours),
-        )
-    return tuple(found.values())
+        if piece.key in ASKED and is_leather(piece.material):
+            together.setdefault((piece.key, piece.material, soak_words(piece, hours)), []).append(piece)
+    return tuple(_line(key, soak, alike, hours) for (key, _, soak), alike in together.items())
+
+
+def _line(key: str, soak: str, pieces: Sequence[Piece], hours: Hours) -> LeatherLine:
+    asked = ASKED[key]
+    serve = {side for piece in pieces for side in piece.serves}
+    return LeatherLine(
+        name=pieces[0].name.partition(",")[0],
+        sides=tuple(side for side in SIDES if side in serve),
+        material=pieces[0].material,
+        thickness=", ".join(sorted({thickness_words(piece) for piece in pieces})),
+        cut_from=asked.cut_from,
+        grain=asked.grain,
+        look_for=asked.look_for,
+        soak=soak,
+        mellow=f"{hours.mellow_minutes:g} min",
+        dry=dry_words(asked.dries, hours),
+    )
+
+
+def thickness_words(piece: Piece) -> str:
+    """2.8 mm; or 5 mm, split to 4 mm."""
+    if piece.thickness_mm is None:
+        return "not said"
+    split = f" split to {piece.split_to_mm:g} mm" if piece.split_to_mm is not None else ""
+    return f"{piece.thickness_mm:g} mm{split}"
 
 
 def is_leather(material: str) -> bool:

@@ -111,7 +111,7 @@ OF_A_DRAFT = (
     "note-answer",
 )
 
-OF_A_SIGNED_PRESCRIPTION = ("prescription-new-version", "pair-open")
+OF_A_SIGNED_PRESCRIPTION = ("prescription-drawing", "prescription-new-version", "pair-open")
 
 OF_A_PERSON = ("person-edit", "person-retire", "person-bring-back")
 

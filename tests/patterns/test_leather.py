@@ -63,6 +63,16 @@ def test_what_is_split_first_soaks_as_it_is_split() -> None:
     assert leather_of([piece], HOURS)[0].soak == "10 min"
 
 
+def test_thicknesses_that_soak_alike_stand_on_one_line() -> None:
+    pieces = [cut_from("toe_puff", thickness_mm=thick) for thick in (2.1, 1.2, 1.6, 1.2)]
+    assert [line.thickness for line in leather_of(pieces, HOURS)] == ["1.2 mm, 1.6 mm, 2.1 mm"]
+
+
+def test_what_is_split_first_says_so() -> None:
+    piece = replace(cut_from("insole", thickness_mm=5.0), split_to_mm=4.0)
+    assert leather_of([piece], HOURS)[0].thickness == "5 mm split to 4 mm"
+
+
 def test_damp_weather_makes_drying_longer() -> None:
     damp = replace(HOURS, drying_season_factor=1.5)
     assert leather_of([cut_from("toe_puff")], damp)[0].dry == "18 to 36 h"
