@@ -240,7 +240,7 @@ def prescribe(clinic: Clinic, patient: Patient, prescribed: Prescribed, *, at: d
         by=iris,
         at=at,
     )
-    arcs = given.arcs_of(draft.measure_set)
+    arcs = given.arcs_of(draft.measure_set, lasts={Side(foot.side): foot.last for foot in draft.foot_set.all()})
     reaches = given.reach_settings(on=timezone.localdate(at))
     parts = {}
     for side, shoe in (("left", prescribed.left), ("right", prescribed.right)):

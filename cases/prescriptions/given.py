@@ -11,13 +11,13 @@ from cases.lasts.models import Last, MeasureSet
 from cases.lasts.queries import sitting_of_foot, values_of
 from cases.patients.models import Patient
 from cases.prescriptions.reaches import Arcs, ReachSettings
+from cases.prescriptions.shoes_of import form_of
 from cases.prescriptions.starting_values import FIGURES, FootGiven, PartOfLast, ScouredZone
-from shared.sides import SIDES, Side
+from shared.sides import SIDES, Edge, Side
 from workshop.figures.queries import FigureKnown, figures, figures_known
 
-HEEL_TO_JOINT = "heel_to_joint"
-HEEL_TO_FIFTH = "heel_to_fifth"
-"""Names of the two measures, from the back of the heel to the 1st and to the 5th joint."""
+JOINTS = {Edge.MEDIAL: "heel_to_joint", Edge.LATERAL: "heel_to_fifth"}
+"""By the side of the foot, the measure from the back of the heel to its joint: the 1st, the 5th."""
 
 REACHES = {
     "stiffener_reach_short": "short",
@@ -51,31 +51,42 @@ def lasts_of(patient: Patient, *, chosen: Mapping[str, Last]) -> dict[Side, Last
     return {side: chosen.get(side, only[side]) for side in SIDES}
 
 
-def arcs_of(measure_set: MeasureSet | None) -> dict[Side, Arcs]:
-    """The arcs from heel to joint of both feet: what the takes stand for, in mm.
+def arcs_of(measure_set: MeasureSet | None, *, lasts: Mapping[Side, Last | None]) -> dict[Side, Arcs]:
+    """Of both feet, how far it is along the feather edge from centre back to each joint, in whole mm.
 
-    Each foot's from the sitting that took it. No query where measures were fetched and both feet were taken.
+    The edge is that of the last, else of the foot as measured. A joint that was found on neither has no arc. No query
+    where measures were fetched, both feet were taken, and the lasts came with who agreed them.
     """
-    if measure_set is None:
-        return {side: Arcs() for side in SIDES}
-    return {side: _arcs_of_foot(sitting_of_foot(measure_set, side), side) for side in SIDES}
+    return {side: _arcs_of_foot(side, measure_set, lasts.get(side)) for side in SIDES}
 
 
-def _arcs_of_foot(sitting: MeasureSet, side: Side) -> Arcs:
-    values = values_of(sitting, side)
-    return Arcs(
-        medial_mm=values.get(HEEL_TO_JOINT),
-        lateral_mm=values.get(HEEL_TO_FIFTH),
-        taken=f"taken {timezone.localtime(sitting.taken_at):%-d %b %Y}, {sitting.get_load_display()}",
-    )
+def _arcs_of_foot(side: Side, measure_set: MeasureSet | None, last: Last | None) -> Arcs:
+    sitting = None if measure_set is None else sitting_of_foot(measure_set, side)
+    values = {} if sitting is None else values_of(sitting, side)
+    # What is allowed for the toes lies ahead of the joints: the arc is that of the foot.
+    form = form_of(side, last=last, measures=measure_set, toe_allowance_mm=0.0)
+    found = {
+        edge: Decimal(round(form.arc_mm(edge)))
+        for edge, name in JOINTS.items()
+        if name in values or getattr(last, f"{name}_mm", None) is not None
+    }
+    return Arcs(found.get(Edge.MEDIAL), found.get(Edge.LATERAL), taken=_taken(sitting, last))
+
+
+def _taken(sitting: MeasureSet | None, last: Last | None) -> str:
+    if last is not None:
+        return f"last {last.number} {Side(last.side).label}"
+    if sitting is None:
+        return ""
+    return f"taken {timezone.localtime(sitting.taken_at):%-d %b %Y}, {sitting.get_load_display()}"
 
 
 def of_a_foot(side: str, *, last: Last | None, measure_set: MeasureSet | None) -> FootGiven:
-    """What is known of one foot. One query for its measures."""
+    """What is known of one foot and its last."""
     return FootGiven(
         last_length_mm=last.length_mm if last else None,
         heel_height_mm=last.heel_height_mm if last else None,
-        arcs=arcs_of(measure_set)[Side(side)],
+        arcs=arcs_of(measure_set, lasts={Side(side): last})[Side(side)],
     )
 
 

@@ -29,12 +29,15 @@ class ReachSettings:
 
 @dataclass(frozen=True)
 class Arcs:
-    """From centre back to the joint line on each side of one foot, in mm; None where it was not measured."""
+    """Along the feather edge from centre back to the joint on each side of one foot, in mm.
+
+    None where nobody measured where the joint lies.
+    """
 
     medial_mm: Decimal | None = None
     lateral_mm: Decimal | None = None
     taken: str = ""
-    """Which measures these are, in words."""
+    """What they were taken from, in words."""
 
     def of(self, edge: Edge) -> Decimal | None:
         return self.medial_mm if edge == Edge.MEDIAL else self.lateral_mm
@@ -95,7 +98,10 @@ def reach_workings(words: ReachWords, *, edge: Edge, arcs: Arcs, settings: Reach
     says, formula = word, "part × arc"
     if arc_edge != edge:
         says, formula = f"{word} on both sides", f"part × {arc_edge} arc, so that it serves either foot"
-    inputs = [("arc", f"{_plain(arc_mm)} mm, heel to {joint}"), ("part", _plain(settings.part_of_arc(word)))]
+    inputs = [
+        ("arc", f"{_plain(arc_mm)} mm, from centre back to the {joint} along the feather edge"),
+        ("part", _plain(settings.part_of_arc(word))),
+    ]
     if word == "long":
         formula += ", and never nearer to the joint line than it may come"
         inputs.append(("behind the joint line at least", f"{_plain(settings.long_behind_joint_mm)} mm"))
@@ -103,10 +109,10 @@ def reach_workings(words: ReachWords, *, edge: Edge, arcs: Arcs, settings: Reach
         name=f"{edge} reach, {says}",
         result=f"{says} {_plain(result_mm)} mm",
         formula=formula,
-        inputs=(*inputs, ("measures", arcs.taken)),
+        inputs=(*inputs, ("drawn from", arcs.taken)),
         source=settings.source,
         status=Status.WORKSHOP_SETTING,
-        cautions=("The length measured from heel to joint is taken for the arc along the feather edge.",),
+        cautions=("The feather edge is drawn from length, widths and joints: the tape on the last decides.",),
     )
 
 

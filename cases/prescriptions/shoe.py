@@ -8,7 +8,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 
-from cases.lasts.outline import Bulge, Outline, PlanShape, ToeShape, outline_of
+import numpy as np
+
+from cases.lasts.outline import Bulge, Outline, PlanShape, Points, ToeShape, outline_of
 from cases.lasts.profile import Profile, SideShape, profile_of
 from shared.sides import Edge, Side
 
@@ -53,6 +55,12 @@ class Form:
     def outline(self) -> Outline:
         return outline_once(self.plan_shape)
 
+    def arc_mm(self, edge: Edge) -> float:
+        """Along the feather edge from centre back to the joint of one side: what a stiffener's reach is a part of."""
+        line, ways = feather_line(self.plan_shape, edge)
+        joint = self.heel_to_joint_mm if edge == Edge.MEDIAL else self.heel_to_fifth_mm
+        return float(np.interp(joint, line[:, 0], ways))
+
     def profile(self, edge: Edge) -> Profile:
         """The side profile of one edge: medial ends its waist at the 1st joint, lateral at the 5th."""
         return profile_once(
@@ -73,6 +81,16 @@ def outline_once(shape: PlanShape) -> Outline:
     outline = outline_of(shape)
     outline.points.flags.writeable = False
     return outline
+
+
+@lru_cache(maxsize=256)
+def feather_line(shape: PlanShape, edge: Edge) -> tuple[Points, Points]:
+    """One edge of an outline from centre back to the tip, and how far along it each of its points lies, in mm."""
+    points = outline_once(shape).points
+    tip = int(points[:, 0].argmax())
+    line = points[: tip + 1] if edge == Edge.MEDIAL else np.concatenate([points[tip:], points[:1]])[::-1]
+    ways: Points = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
+    return line, ways
 
 
 @lru_cache(maxsize=512)

@@ -60,7 +60,12 @@ def shoes_of_versions(versions: Sequence[Prescription], *, toe_allowance_mm: flo
             Side(foot.side): shoe_of(
                 foot,
                 version=version,
-                form=_form(foot, version.measure_set, toe_allowance_mm=toe_allowance_mm),
+                form=form_of(
+                    Side(foot.side),
+                    last=foot.last,
+                    measures=version.measure_set,
+                    toe_allowance_mm=toe_allowance_mm,
+                ),
             )
             for foot in version.foot_set.all()
         }
@@ -100,12 +105,13 @@ def _is_agreed(last: Last) -> bool:
     return any(agreement.last_version == last.version for agreement in last.agreements.all())
 
 
-def _form(foot: Foot, measures: MeasureSet | None, *, toe_allowance_mm: float) -> trade.Form:
-    measures = None if measures is None else sitting_of_foot(measures, foot.side)
-    taken = {} if measures is None else {name: float(mm) for name, mm in values_of(measures, foot.side).items()}
-    if foot.last is not None:
-        return _form_of_last(foot.last, taken, measures=measures, is_agreed=_is_agreed(foot.last))
-    return _form_of_foot(measures, taken, side=foot.side, toe_allowance_mm=toe_allowance_mm)
+def form_of(side: Side, *, last: Last | None, measures: MeasureSet | None, toe_allowance_mm: float) -> trade.Form:
+    """What one shoe is built on: its last, else what was taken of the foot. No query where both were read whole."""
+    measures = None if measures is None else sitting_of_foot(measures, side)
+    taken = {} if measures is None else {name: float(mm) for name, mm in values_of(measures, side).items()}
+    if last is not None:
+        return _form_of_last(last, taken, measures=measures, is_agreed=_is_agreed(last))
+    return _form_of_foot(measures, taken, side=side, toe_allowance_mm=toe_allowance_mm)
 
 
 def _form_of_last(

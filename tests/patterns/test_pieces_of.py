@@ -15,7 +15,7 @@ from cases.patterns.drafting.changes import (
 from cases.patterns.drafting.parts import checked_as, cut_as
 from cases.patterns.drafting.pieces_of import Drafted, pieces_of
 from cases.prescriptions.shoe import Shoe
-from shared.sides import SIDES, Side
+from shared.sides import SIDES, Edge, Side
 from tests.patterns.figures import STARTING
 from tests.prescriptions.twelve import TWELVE
 from workshop.figures.settings_table import SETTINGS
@@ -167,7 +167,7 @@ def test_a_figure_differs_beyond_the_tolerance_of_its_check(key: str, was: float
 
 def test_a_longer_reach_never_comes_nearer_to_the_joint_than_its_check_lets_pass() -> None:
     shoe = shoes_named("01-collapsed-arch")[Side.LEFT]
-    joint = shoe.form.heel_to_joint_mm
+    joint = shoe.form.arc_mm(Edge.MEDIAL)
     assert FIGURE["medial-reach"].differs(shoe, joint - 10, joint - 7.5, TOLERANCES)
 
 

@@ -1,6 +1,6 @@
 """Shoes built on a last of any size, in the proportions of an ordinary one: for tests that need whole people's shoes.
 
-Reaches are parts of the way from heel to joint, puffs and back heights parts of the last: common practice, no source.
+Reaches are parts of the feather edge from centre back to the joint, puffs and back heights parts of the last: common practice, no source.
 """
 
 from collections.abc import Mapping
@@ -71,7 +71,7 @@ def upper(style: str, height: str, fastening: str, count: float | None = None, *
 def stiffener(last: Form, medial: str, lateral: str, *, back_mm: float = 0, **changes: Any) -> Stiffener:
     """Reaches by their words, each in mm of its own side; `back_mm` is more than a low shoe's back height."""
     words = ReachWords(medial, lateral)
-    arcs = Arcs(Decimal(last.heel_to_joint_mm), Decimal(last.heel_to_fifth_mm))
+    arcs = Arcs(Decimal(round(last.arc_mm(Edge.MEDIAL))), Decimal(round(last.arc_mm(Edge.LATERAL))))
     reached = {edge: worked_out(words, edge=edge, arcs=arcs, settings=REACHES) for edge in Edge}
     in_mm = {edge: None if mm is None else float(mm) for edge, mm in reached.items()}
     return replace(

@@ -53,20 +53,20 @@ def message(act: Callable[[], object]) -> str:
 
 
 def test_a_draft_begun_after_a_scan_of_one_foot_has_reaches_on_both(clinician: Person, now: datetime) -> None:
-    """0.65 of 200 is 130, of 220 is 143."""
+    """0.65 of 240 mm along the feather edge, and of 220."""
     patient = make_patient()
     make_measure_set(patient=patient, taken_at=now - timedelta(days=9), both={"heel_to_joint": 200})
     make_measure_set_of_one_foot("left", patient=patient, taken_at=now, both={"heel_to_joint": 220})
     draft = actions.start_prescription(patient, work="new", feet="both", construction="cemented", by=clinician, at=now)
     feet = describe(queries.whole(draft.uuid))
     assert [dict(part.lines)["medial reach"] for foot in feet if (part := foot.part("stiffener"))] == [
+        "medium, 156 mm",
         "medium, 143 mm",
-        "medium, 130 mm",
     ]
 
 
 def test_a_draft_begins_with_reaches_of_its_measures_and_heights_of_its_last(clinician: Person, now: datetime) -> None:
-    """0.65 of 200 and 180 mm; 0.18 of 285 mm: common practice, no source."""
+    """0.65 of 221 and 201 mm along the feather edge; 0.18 of 285 mm: common practice, no source."""
     patient = make_patient()
     make_last(owner=patient, side="left", length_mm=285, heel_height_mm=20)
     make_measure_set(patient=patient, left={"heel_to_joint": 200, "heel_to_fifth": 180})
@@ -74,8 +74,8 @@ def test_a_draft_begins_with_reaches_of_its_measures_and_heights_of_its_last(cli
     stiffener, heel = lines(draft, "left", "stiffener"), lines(draft, "left", "heel")
     assert stiffener is not None
     assert (stiffener["medial reach"], stiffener["lateral reach"], stiffener["back height"], heel) == (
-        "medium, 130 mm",
-        "medium, 117 mm",
+        "medium, 144 mm",
+        "medium, 131 mm",
         "51 mm",
         {"height": "20 mm"},
     )

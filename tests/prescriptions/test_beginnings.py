@@ -81,8 +81,8 @@ def test_lengths_that_are_a_clients_own_are_worked_out_anew(clinician: Person, n
     stiffener = foot_of(begun, "left").one("stiffener", Stiffener)
     assert stiffener is not None
     assert [f"{each:f}" for each in (stiffener.medial_reach_mm, stiffener.lateral_reach_mm) if each] == [
-        "180.0",
-        "81.0",
+        "199.0",
+        "90.0",
     ]
 
 

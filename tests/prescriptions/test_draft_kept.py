@@ -100,7 +100,7 @@ def test_a_reach_that_was_worked_out_is_given_to_the_page(at_the_tablet: Client)
     page = page_of(at_the_tablet, draft) | {"left-stiffener-medial_reach": "long"}
     answer = kept(at_the_tablet, draft, page).content.decode()
     given = dict(re.findall(r'data-field="(.*?)" value="(.*?)"', answer))
-    assert given == {"left-stiffener-medial_reach_mm": "180"}
+    assert given == {"left-stiffener-medial_reach_mm": "199"}
 
 
 def test_who_comes_second_is_refused_and_loses_nothing_saved(at_the_tablet: Client) -> None:

@@ -153,7 +153,7 @@ def test_a_chosen_reach_is_worked_out_from_the_measures_of_its_own_side(at_the_t
     }
     at_the_tablet.post(address(draft), page)
     stiffener = lines(draft, "left", "stiffener")
-    assert (stiffener["medial reach"], stiffener["lateral reach"]) == ("long, 180 mm", "short, 81 mm")
+    assert (stiffener["medial reach"], stiffener["lateral reach"]) == ("long, 199 mm", "short, 90 mm")
 
 
 def test_a_reach_typed_by_the_clinician_stands(at_the_tablet: Client) -> None:
@@ -178,7 +178,7 @@ def test_short_on_both_sides_is_worked_out_from_the_lateral_arc(at_the_tablet: C
     }
     at_the_tablet.post(address(draft), page)
     stiffener = lines(draft, "left", "stiffener")
-    assert (stiffener["medial reach"], stiffener["lateral reach"]) == ("short, 81 mm", "short, 81 mm")
+    assert (stiffener["medial reach"], stiffener["lateral reach"]) == ("short, 90 mm", "short, 90 mm")
 
 
 def test_a_new_scoured_zone_lies_where_the_workshop_scours(at_the_tablet: Client) -> None:

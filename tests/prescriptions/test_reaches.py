@@ -86,10 +86,10 @@ def test_the_workings_say_what_was_put_in_and_how_far_it_may_be_trusted() -> Non
         "long 162 mm",
         "common practice, no source",
         (
-            ("arc", "180 mm, heel to 5th joint"),
+            ("arc", "180 mm, from centre back to the 5th joint along the feather edge"),
             ("part", "0.9"),
             ("behind the joint line at least", "10 mm"),
-            ("measures", "taken today"),
+            ("drawn from", "taken today"),
         ),
     )
 
@@ -101,7 +101,7 @@ def test_the_workings_say_whose_arc_a_short_one_on_both_sides_goes_by() -> None:
         "medial reach, short on both sides",
         "short on both sides 81 mm",
         "part × lateral arc, so that it serves either foot",
-        ("arc", "180 mm, heel to 5th joint"),
+        ("arc", "180 mm, from centre back to the 5th joint along the feather edge"),
     )
 
 

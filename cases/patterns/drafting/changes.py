@@ -84,8 +84,7 @@ def _apart(name: str) -> Callable[[Shoe, float, float, Tolerances], bool]:
 
 def _reach_differs(edge: Edge) -> Callable[[Shoe, float, float, Tolerances], bool]:
     def differs(shoe: Shoe, was: float, mm: float, tolerances: Tolerances) -> bool:
-        joint = shoe.form.heel_to_joint_mm if edge == Edge.MEDIAL else shoe.form.heel_to_fifth_mm
-        is_near = mm > was and mm > joint - tolerances[TO_JOINT_LEAST] + EXACT_MM
+        is_near = mm > was and mm > shoe.form.arc_mm(edge) - tolerances[TO_JOINT_LEAST] + EXACT_MM
         return is_near or abs(mm - was) > tolerances[REACH] + EXACT_MM
 
     return differs

@@ -11,7 +11,7 @@ import shapely
 from cases.lasts.outline import PlanShape
 from cases.prescriptions.cut_away.bottom import sock_end
 from cases.prescriptions.cut_away.sheet import Points
-from cases.prescriptions.shoe import Shoe, outline_once
+from cases.prescriptions.shoe import Shoe, feather_line
 from shared.sides import Edge
 
 SIGNS = ((Edge.MEDIAL, 1.0), (Edge.LATERAL, -1.0))
@@ -21,28 +21,18 @@ POSTED_FROM_TO = {"rear": (0.03, 0.28), "fore": (0.60, 0.92)}
 
 def edge_of_outline(shoe: Shoe, edge: Edge) -> Points:
     """One edge of the form's outline from centre back to the tip: x forward, y towards medial."""
-    return _edge(shoe.form.plan_shape, edge)[0]
-
-
-@lru_cache(maxsize=256)
-def _edge(shape: PlanShape, edge: Edge) -> tuple[Points, Points]:
-    """The edge, and how far along it each of its points lies."""
-    points = outline_once(shape).points
-    tip = int(points[:, 0].argmax())
-    line = points[: tip + 1] if edge == Edge.MEDIAL else np.concatenate([points[tip:], points[:1]])[::-1]
-    gone: Points = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
-    return line, gone
+    return feather_line(shoe.form.plan_shape, edge)[0]
 
 
 def along(shoe: Shoe, edge: Edge, way: float) -> tuple[float, float]:
     """The place on an edge that lies so far along it from centre back."""
-    line, gone = _edge(shoe.form.plan_shape, edge)
+    line, gone = feather_line(shoe.form.plan_shape, edge)
     return float(np.interp(way, gone, line[:, 0])), float(np.interp(way, gone, line[:, 1]))
 
 
 def way_at(shoe: Shoe, edge: Edge, x: float) -> float:
     """How far along an edge from centre back the place lies that is so far forward."""
-    line, gone = _edge(shoe.form.plan_shape, edge)
+    line, gone = feather_line(shoe.form.plan_shape, edge)
     return float(np.interp(x, line[:, 0], gone))
 
 
@@ -66,7 +56,7 @@ def edge_band(shoe: Shoe, edge: Edge, start: float, end: float, *, broad: float)
 @lru_cache(maxsize=256)
 def _stretch(shape: PlanShape, edge: Edge, start: float, end: float) -> tuple[Points, Points]:
     """Points on an edge between two ways along it, and at each the direction inward, of length 1."""
-    line, gone = _edge(shape, edge)
+    line, gone = feather_line(shape, edge)
     ways = np.concatenate([[start], gone[(gone > start) & (gone < end)], [end]])
     on_edge = np.column_stack([np.interp(ways, gone, line[:, axis]) for axis in (0, 1)])
     course = np.gradient(on_edge, axis=0)

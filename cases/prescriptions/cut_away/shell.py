@@ -7,6 +7,7 @@ import numpy as np
 from cases.prescriptions.cut_away.edges import along
 from cases.prescriptions.cut_away.sheet import Points, band, ellipse, figure, said
 from cases.prescriptions.cut_away.stack import Stack
+from cases.prescriptions.reaches import ReachWords
 from cases.prescriptions.shoe import Relief, Shoe, SoftZone
 from shared.sides import Edge
 
@@ -23,7 +24,7 @@ MOST_DRAWN_MM = 120.0
 """A higher shaft is drawn broken off here, where nothing is closed in any more."""
 ORDINARY_BACK_MM = 50.0
 ORDINARY_REACHES = {"short": 0.45, "medium": 0.65, "long": 0.90}
-"""Parts of the way to the joint, for a reach whose mm are not said yet: common practice, no source."""
+"""Parts of the feather edge from centre back to the joint, for a reach whose mm are not said yet: common practice, no source."""
 FRONT_HEIGHT_MM = 24.0
 PUFF_OF_LENGTH = {"light": 0.15, "standard": 0.20, "wall": 0.20, "steel": 0.20}
 """Of the last's length, for a puff whose length is not said yet: common practice, no source."""
@@ -103,8 +104,10 @@ def reach_of(shoe: Shoe, edge: Edge) -> float:
     if stiffener is None or stiffener.reach(edge) == "none":
         return 0.0
     given = stiffener.reach_mm(edge)
-    joint = shoe.form.heel_to_joint_mm if edge == Edge.MEDIAL else shoe.form.heel_to_fifth_mm
-    return given if given is not None else ORDINARY_REACHES[stiffener.reach(edge)] * joint
+    if given is not None:
+        return given
+    words = ReachWords(stiffener.medial_reach, stiffener.lateral_reach)
+    return ORDINARY_REACHES[stiffener.reach(edge)] * shoe.form.arc_mm(words.arc_of(edge))
 
 
 def stiffener_shape(shoe: Shoe, stack: Stack, edge: Edge) -> Points | None:

@@ -33,9 +33,12 @@ class Sheet:
         self.data = data
         self.pair = PairForm(prescription=prescription, data=data)
         self.feet: dict[Side, Foot] = {Side(foot.side): foot for foot in prescription.foot_set.all()}
-        self.arcs = arcs_of(prescription.measure_set)
+        self.arcs = self._arcs(prescription.measure_set)
         self.lasts = list(Last.objects.filter(Q(owner=prescription.patient) | Q(owner__isnull=True)))
         self.sections = [SectionRows(section, [self._row(block) for block in section.blocks]) for section in SECTIONS]
+
+    def _arcs(self, measure_set: MeasureSet | None) -> dict[Side, Arcs]:
+        return arcs_of(measure_set, lasts={side: foot.last for side, foot in self.feet.items()})
 
     # What the page shows -------------------------------------------------------------------------------------
 
@@ -184,7 +187,7 @@ class Sheet:
 
     def _with_reaches(self, side: Side, values: Mapping[str, Any]) -> dict[str, Any]:
         measure_set: MeasureSet | None = self.pair.cleaned_data.get("measure_set", self.prescription.measure_set)
-        arcs = self.arcs if measure_set == self.prescription.measure_set else arcs_of(measure_set)
+        arcs = self.arcs if measure_set == self.prescription.measure_set else self._arcs(measure_set)
         before = self.feet[side].one("stiffener", Stiffener)
         words = ReachWords(medial=values["medial_reach"], lateral=values["lateral_reach"])
         worked_out = {
