@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 from typing import Any
 
+import hypothesis
 import pytest
 from django.conf import settings
 from django.db import connection
@@ -15,6 +16,10 @@ from tests.factories import staff
 from workshop.staff.models import Person
 
 pytest_plugins = ["tests.browser"]
+
+# No test waits on a clock: on a busy machine the first example, which loads a library, may take its time.
+hypothesis.settings.register_profile("by no clock", deadline=None)
+hypothesis.settings.load_profile("by no clock")
 
 
 @pytest.fixture(autouse=True, scope="session")
