@@ -181,11 +181,9 @@ class Sheet:
         for each in view.dimensions:
             u, v = (each.start[0] + each.end[0]) / 2, (each.start[1] + each.end[1]) / 2
             bold = each.part in self.changed
-            if each.at_end and abs(each.start[0] - each.end[0]) < 0.1:
+            if each.at_end:
                 high = at[1] - max(each.start[1], each.end[1])
                 yield Text(at[0] + u, high - 3, each.says, is_bold=bold)
-            elif each.at_end:
-                yield Text(at[0] + u, at[1] - v + self.font, each.says, is_bold=bold)
             elif u < (least_u + most_u) / 2:
                 yield Text(at[0] + u - 3, at[1] - v + 0.35 * self.font, each.says, "end", bold)
             else:

@@ -34,7 +34,7 @@ class Shape(NamedTuple):
 
 
 class Dimension(NamedTuple):
-    """A measured line with a tick across each end, and its figure in mm beside its middle or, so asked, past its end."""
+    """A measured line with a tick across each end, and its figure in mm beside its middle or, so asked, over its upper end."""
 
     part: str
     start: At
