@@ -77,6 +77,14 @@ def test_a_makers_words_for_a_toe_are_understood(words: str, shape: ToeShape) ->
     assert toe_shape_of(words) is shape
 
 
+def test_the_words_of_a_profile_stand_clear_of_its_ground() -> None:
+    """In type of 12, of which a capital is about 0.73 high."""
+    profile = last_drawn(make_last()).profile
+    assert profile is not None
+    (word,), (ground,) = profile.words, profile.strokes
+    assert word.y - 0.73 * 12 - ground.y1 > 2
+
+
 def test_medial_and_lateral_do_not_meet_over_the_narrowest_foot() -> None:
     """In type of 13, as the page of a last sets them; a capital is about 0.72 of its type."""
     left, _ = feet_drawn(make_measure_set(left={"joint_width": 60, "heel_width": 42}))

@@ -13,6 +13,8 @@ from shared.sides import Side
 
 MARGIN_MM = 12.0
 """Room round a drawing for its words."""
+UNDER_GROUND_MM = 14.0
+"""Of a profile: room for a line of words of 12 under the ground."""
 LEAST_WIDTH_MM = 128.0
 """Of a plan: MEDIAL and LATERAL stand beside each other over the narrowest foot, in type of 13."""
 
@@ -101,8 +103,8 @@ def profile_drawing(profile: Profile, side: Side) -> Drawing:
     So it stands as the wearer would set it down beside the other.
     """
     length, high = float(profile.points[:, 0].max()), float(profile.points[:, 1].max())
-    width, height = _up(length + 2 * MARGIN_MM), _up(high + 2 * MARGIN_MM)
-    ground = _to_tenth(height - MARGIN_MM)
+    width, height = _up(length + 2 * MARGIN_MM), _up(high + MARGIN_MM + UNDER_GROUND_MM)
+    ground = _to_tenth(height - UNDER_GROUND_MM)
     x, z = profile.points[:, 0], profile.points[:, 1]
     across = MARGIN_MM + (x if side is Side.RIGHT else length - x)
     return Drawing(
