@@ -1,6 +1,8 @@
 """Pieces on sheets: within the paper, apart from one another, nothing lost where a piece runs over several."""
 
+from dataclasses import replace
 from itertools import combinations
+from typing import Any
 
 import numpy as np
 import pytest
@@ -11,11 +13,13 @@ from hypothesis import strategies as st
 
 from cases.patterns.drafting.pieces import Line, LineKind, Piece
 from cases.patterns.drafting.pieces_of import pieces_of
+from cases.patterns.sheets.blocks import first_said, rest_said
 from cases.patterns.sheets.laid import lay, line_of, within
 from cases.patterns.sheets.layout import GAP_MM, SheetDraft, drafts_of, free_window, sheets_of
 from cases.patterns.sheets.marks import STYLES
 from cases.patterns.sheets.paper import Group, Mark, PaperSize, Sheet
 from cases.patterns.sheets.tiles import OVERLAP_MM
+from cases.patterns.sheets.typeset import wrapped
 from shared.sides import Side
 from tests.patterns.figures import STARTING
 from tests.patterns.on_paper import HEADING, a_disc, a_long_stiffener, a_plate, a_sector, a_set, an_insole
@@ -174,6 +178,39 @@ def _wanted(sheet: Sheet) -> set[str]:
 def _joined(sheet: Sheet) -> str:
     """Words that take several lines follow one another."""
     return " ".join(word.says for word in sheet.words)
+
+
+@pytest.mark.parametrize(
+    ("mm", "says"),
+    [
+        (128.2, "reach 128 mm"),
+        (71.4, "reach 71.5 mm"),
+        (0.5, "reach 0.5 mm"),
+        (4.0, "reach 4 mm"),
+        (0.28, "reach 0.3 mm"),
+    ],
+)
+def test_a_figure_is_said_to_half_a_millimetre_and_a_small_one_to_a_tenth(mm: float, says: str) -> None:
+    assert [each.says for each in rest_said(replace(a_plate(90, 60), facts=(("reach", mm),)))] == [says]
+
+
+@pytest.mark.parametrize(
+    ("changes", "says"),
+    [
+        ({"material": "EVA", "thickness_mm": 8.0, "split_to_mm": 6.5}, "EVA, 8 mm, split to 6.5 mm"),
+        ({"material": "", "thickness_mm": 6.0}, "6 mm"),
+        ({"material": "cork sheet", "thickness_mm": None}, "cork sheet"),
+    ],
+)
+def test_what_a_piece_is_cut_from_is_said_as_far_as_it_is_known(changes: dict[str, Any], says: str) -> None:
+    said = [each.says for each in first_said(replace(a_plate(90, 60), **changes), Group.LEFT, HEADING)]
+    assert said[2] == says
+
+
+def test_a_figure_is_not_parted_from_its_unit() -> None:
+    said = "back height 45 mm · front height 24 mm · lasting margin 13 mm"
+    rows = [row for wide in range(10, 80) for row in wrapped(said, wide, size_mm=2.7, is_bold=False)]
+    assert [row for row in rows if row.startswith("mm")] == []
 
 
 def test_a_hole_says_that_it_is_cut_out() -> None:

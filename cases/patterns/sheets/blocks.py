@@ -78,15 +78,16 @@ def version_words(heading: Heading) -> str:
 
 def first_said(piece: Piece, group: Group, heading: Heading, *, tile: str = "") -> tuple[Said, ...]:
     """What a piece is: what it is cut by, and for whom."""
-    sheet = piece.material
+    sheet = [piece.material] if piece.material else []
     if piece.thickness_mm is not None:
-        sheet += f", {piece.thickness_mm:g} mm"
+        sheet.append(f"{piece.thickness_mm:g} mm")
     if piece.split_to_mm is not None:
-        sheet += f", split to {piece.split_to_mm:g} mm"
+        sheet.append(f"split to {piece.split_to_mm:g} mm")
     said = [Said(piece.name, is_title=True), Said(group.label, is_title=True)]
     if tile:
         said.append(Said(tile, is_bold=True))
-    said.append(Said(sheet))
+    if sheet:
+        said.append(Said(", ".join(sheet)))
     if group is Group.EITHER:
         said.append(Said(f"serves either foot: cut {piece.count} for each foot"))
     elif piece.count > 1:
@@ -129,7 +130,8 @@ def places_of_words(
     if not within.beside:
         return list(within.found)
     outside = shapely.difference(room.window.polygon, laid.polygon)
-    together = _place(room, outside, laid, within.beside, BESIDE)
+    at_home = shapely.intersection(outside, laid.home.polygon) if laid.home else outside
+    together = _place(room, at_home, laid, within.beside, BESIDE) or _place(room, outside, laid, within.beside, BESIDE)
     if together:
         return [*within.found, together]
     rest = (_title(laid), *within.rest) if within.first and within.rest else within.rest

@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from cases.patterns.drafting.pieces import Points
+from cases.patterns.drafting.pieces import LineKind, Points
 from cases.patterns.sheets.laid import Window, line_of
 from cases.patterns.sheets.paper import Mark, Stroke, Word
 from cases.patterns.sheets.raster import Raster
@@ -20,6 +20,8 @@ CLEAR_MM = 0.7
 """From a word to the next line or word."""
 NEARER_MM = 0.3
 """By how much words lie nearer to their own line than to any other."""
+AWAY_MM = 16.0
+"""Words hard by a line with one end do not stand farther from it with the other, but where the line is short."""
 STEP_MM = 4.0
 STRAIGHT_MM = 1.6
 """A line under words may bend by this much away from its chord."""
@@ -118,9 +120,7 @@ def place_along(
     """
     shapely.prepare(on)
     line = shapely.MultiLineString([line_of(part) for part in parts]).simplify(0.5)
-    others = shapely.MultiLineString(
-        [line_of(each) for each in room.strokes if all(each is not part for part in parts)]
-    )
+    others = _others(room, parts)
     shapely.prepare(others)
     for places_of in (_along, _beside, _led):
         for size_mm in sizes_mm:
@@ -139,6 +139,18 @@ def place_along(
             leader = shapely.shortest_line(shapely.Point(places.begins[best]), places.boxes[best])
             return (word,), _leader(room, leader, parts[0])
     return _anywhere(room, parts, says, size_mm=sizes_mm[-1], is_bold=is_bold)
+
+
+def _others(room: Room, parts: Sequence[Stroke]) -> shapely.MultiLineString:
+    """The lines that words might be taken to belong to. A nick lies on the cut line: no word is nearer to it alone."""
+    is_nick = parts[0].kind is LineKind.NICK
+    return shapely.MultiLineString(
+        [
+            line_of(each)
+            for each in room.strokes
+            if all(each is not part for part in parts) and not (is_nick and each.kind in {LineKind.CUT, LineKind.NICK})
+        ]
+    )
 
 
 def _leader(room: Room, line: shapely.LineString, part: Stroke) -> Stroke:
@@ -193,7 +205,12 @@ def _best(
     worth = free[at] + ENOUGH_MM * shapely.covers(on, boxes)
     if places.begins is None:
         corners = shapely.points(shapely.get_coordinates(boxes)).reshape(len(at), -1)
-        worth -= 0.4 * shapely.distance(corners, line).max(axis=1)
+        farthest = shapely.distance(corners, line).max(axis=1)
+        worth -= 0.4 * farthest
+        # Words that stand away from a long line, one end at it, are better led to it.
+        worth[(farthest > AWAY_MM) & (farthest < line.length)] = -np.inf
+        if np.isneginf(worth).all():
+            return None
     else:
         leaders = shapely.shortest_line(shapely.points(places.begins[at]), boxes)
         worth -= shapely.length(leaders) + 8 * np.array([room.hindrances(leader) for leader in leaders])

@@ -38,12 +38,16 @@ class Window:
 
 @dataclass(frozen=True)
 class Laid:
-    """A piece on paper: its lines and its surface, x to the right and y down."""
+    """A piece on paper: its lines and its surface, x to the right and y down.
+
+    `home` is the room that was kept for it and for its words, where it shares a sheet.
+    """
 
     piece: Piece
     group: Group
     strokes: tuple[Stroke, ...]
     polygon: shapely.Polygon
+    home: Window | None = None
 
     @cached_property
     def window(self) -> Window:

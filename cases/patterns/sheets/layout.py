@@ -44,6 +44,11 @@ class _Cell:
     high: float
     is_landscape: bool = False
 
+    def put(self, left: float, top: float) -> Laid:
+        """The piece with its cell's corner there."""
+        home = Window(left, top, left + self.wide, top + self.high)
+        return replace(self.laid.moved(right_mm=left, down_mm=top), home=home)
+
 
 @dataclass(frozen=True)
 class SheetDraft:
@@ -91,8 +96,7 @@ def _put(cell: _Cell, sheets: list[list[tuple[float, float, float, list[Laid]]]]
     for shelves in sheets:
         for place, (top, high, used, on_it) in enumerate(shelves):
             if cell.high <= high and used + GAP_MM + cell.wide <= window.wide:
-                at = window.left + used + GAP_MM
-                on_it.append(cell.laid.moved(right_mm=at, down_mm=window.top + top))
+                on_it.append(cell.put(window.left + used + GAP_MM, window.top + top))
                 shelves[place] = (top, high, used + GAP_MM + cell.wide, on_it)
                 return
         top, high, *_ = shelves[-1]
@@ -104,7 +108,7 @@ def _put(cell: _Cell, sheets: list[list[tuple[float, float, float, list[Laid]]]]
 
 
 def _shelf(cell: _Cell, top: float, window: Window) -> tuple[float, float, float, list[Laid]]:
-    return top, cell.high, cell.wide, [cell.laid.moved(right_mm=window.left, down_mm=window.top + top)]
+    return top, cell.high, cell.wide, [cell.put(window.left, window.top + top)]
 
 
 def cells_of(laid: Laid, heading: Heading) -> tuple[_Cell, ...]:
