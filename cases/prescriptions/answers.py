@@ -12,26 +12,8 @@ from cases.prescriptions.notes.answers import Answered
 from shared.sides import Side
 
 
-def answers_to(version: Prescription) -> tuple[Answered, ...]:
-    """The answers given on one version. One query."""
-    rows = version.note_answers.select_related("by").order_by("pk")
-    return tuple(
-        Answered(row.rule, Side(row.side), row.sentence, row.because, row.by.name, row.answered_before) for row in rows
-    )
-
-
-def switched_off() -> frozenset[str]:
-    """The notes that this workshop does not ask. One query."""
-    return frozenset(_off().values_list("rule", flat=True))
-
-
-def _off() -> QuerySet[NoteSwitch]:
-    latest = NoteSwitch.objects.order_by("rule", "-pk").distinct("rule")
-    return NoteSwitch.objects.filter(pk__in=latest.values("pk"), is_off=True)
-
-
 def answers_and_switched_off(version: Prescription) -> tuple[tuple[Answered, ...], frozenset[str]]:
-    """`answers_to` a version and what is `switched_off`, in one query."""
+    """The answers given on one version, and the notes that this workshop does not ask. One query."""
     given = version.note_answers.order_by().values_list(
         "pk", "rule", "side", "sentence", "because", "by__name", "answered_before"
     )
@@ -46,6 +28,11 @@ def answers_and_switched_off(version: Prescription) -> tuple[tuple[Answered, ...
         else:
             switched.add(rule)
     return tuple(answers), frozenset(switched)
+
+
+def _off() -> QuerySet[NoteSwitch]:
+    latest = NoteSwitch.objects.order_by("rule", "-pk").distinct("rule")
+    return NoteSwitch.objects.filter(pk__in=latest.values("pk"), is_off=True)
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from django.test import Client
 from django.urls import reverse
 
 from cases.prescriptions import actions
-from cases.prescriptions.answers import answers_to, rules_seen, switched_off
+from cases.prescriptions.answers import answers_and_switched_off, rules_seen
 from cases.prescriptions.models import NoteAnswer, Prescription
 from cases.prescriptions.notes import Question, Wearer, notes_on
 from cases.prescriptions.notes.answers import Answered, with_answers
@@ -30,6 +30,20 @@ FLAT = "Rigid forefoot and a flat sole: the foot cannot roll. Rocker intended?"
 def answer(version: Prescription, *, by: Person, at: datetime, **changes: Any) -> NoteAnswer:
     asked = {"rule": "rigid-and-flat", "side": "left", "sentence": FLAT, "because": "walks on a frame", **changes}
     return actions.answer_note(version, **asked, by=by, at=at)
+
+
+def answers_to(version: Prescription) -> tuple[Answered, ...]:
+    answers, _ = answers_and_switched_off(version)
+    return answers
+
+
+def switched_off() -> frozenset[str]:
+    """For a version on which a note was answered: one is not taken for the other."""
+    version = make_prescription()
+    answer(version, by=version.written_by, at=version.written_at)
+    answers, off = answers_and_switched_off(version)
+    assert len(answers) == 1
+    return off
 
 
 def test_an_answer_says_who_kept_what_and_why(clinician: Person, now: datetime) -> None:
