@@ -127,7 +127,7 @@ def zone_piece(*, start_mm: float, end_mm: float, width_mm: float, rim_mm: float
 
 def shank_piece(
     *,
-    heel_to_joint_mm: float,
+    heel_to_joint_line_mm: float,
     rear_end_in_seat_mm: float,
     front_end_behind_joint_mm: float,
     width_mm: float,
@@ -136,7 +136,7 @@ def shank_piece(
 ) -> Piece:
     """A shank between the seat and the joint; a front end ahead of it is less than nothing behind. Raises `BadInput`."""
     _check(
-        heel_to_joint_mm=heel_to_joint_mm,
+        heel_to_joint_line_mm=heel_to_joint_line_mm,
         rear_end_in_seat_mm=rear_end_in_seat_mm,
         width_mm=width_mm,
         thickness_mm=thickness_mm,
@@ -144,13 +144,13 @@ def shank_piece(
     check_within("front_end_behind_joint_mm", front_end_behind_joint_mm, -MOST_MM, MOST_MM)
     return _piece(
         "shank",
-        heel_to_joint_mm - rear_end_in_seat_mm - front_end_behind_joint_mm,
+        heel_to_joint_line_mm - rear_end_in_seat_mm - front_end_behind_joint_mm,
         width_mm,
-        formula="heel to joint − both ends × width",
+        formula="heel to the joint line at its lateral edge − both ends × width",
         given=(
-            ("Heel to joint", f"{heel_to_joint_mm:.0f} mm"),
+            ("Heel to the joint line, at its lateral edge", f"{heel_to_joint_line_mm:.0f} mm"),
             ("Ahead of the back of the seat", f"{rear_end_in_seat_mm:.0f} mm"),
-            ("Behind the joint", f"{front_end_behind_joint_mm:g} mm"),
+            ("Behind the joint line", f"{front_end_behind_joint_mm:g} mm"),
             ("Thickness", f"{thickness_mm:g} mm"),
         ),
         words=f"{count:.0f} of " if count > 1 else "",

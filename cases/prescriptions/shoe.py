@@ -61,6 +61,11 @@ class Form:
         joint = self.heel_to_joint_mm if edge == Edge.MEDIAL else self.heel_to_fifth_mm
         return float(np.interp(joint, line[:, 0], ways))
 
+    def joint_line_mm(self, y: float) -> float:
+        """How far forward the line from the 1st to the 5th joint lies so far towards medial, running on beyond both."""
+        (medial_x, medial_y), (lateral_x, lateral_y) = self.outline.medial_joint, self.outline.lateral_joint
+        return medial_x + (medial_x - lateral_x) * (y - medial_y) / (medial_y - lateral_y)
+
     def profile(self, edge: Edge) -> Profile:
         """The side profile of one edge: medial ends its waist at the 1st joint, lateral at the 5th."""
         return profile_once(

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from cases.prescriptions.cut_away.bottom import TOE_PROP_LONG_MM, carbon_zone, scoured_zone
+from cases.prescriptions.cut_away.bottom import TOE_PROP_LONG_MM, carbon_zone, scoured_zone, shank_ends
 from cases.prescriptions.cut_away.shell import BOOT_TOPS_MM, back_height, reach_of, topline
 from cases.prescriptions.cut_away.stack import insole_thickness, sole_thickness, stack_of
 from cases.prescriptions.shoe import Shoe
@@ -212,8 +212,8 @@ def _bottom(shoe: Shoe, plan: Plan, densities: Mapping[str, Density], figures: W
     form, stack = shoe.form, stack_of(shoe, Edge.MEDIAL)
     x = stack.x
     if shoe.shank:
-        long = form.heel_to_joint_mm - shoe.shank.front_end_behind_joint_mm - (shoe.shank.rear_end_in_seat_mm or 25.0)
-        volume = shoe.shank.count * max(long, 0.0) * shoe.shank.width_mm * shoe.shank.thickness_mm / 1000
+        rear, front = shank_ends(shoe)
+        volume = shoe.shank.count * max(front - rear, 0.0) * shoe.shank.width_mm * shoe.shank.thickness_mm / 1000
         yield of_volume("shank", volume, density_for(shoe.shank.material, otherwise=STEEL, table=densities))
     if shoe.carbon_zone:
         area = plan.area_cm2(*carbon_zone(shoe), rim_mm=9.0)

@@ -12,7 +12,7 @@ import shapely
 from cases.patterns.drafting.in_the_insole import in_the_insole
 from cases.patterns.drafting.insole import insole
 from cases.patterns.drafting.pieces import LineKind, Piece
-from cases.prescriptions.cut_away.plan import joint_x
+from cases.prescriptions.cut_away.plan import shanks
 from cases.prescriptions.shoe import MetatarsalSupport, Shoe
 from shared.calculations import BadInput
 from shared.sides import SIDES, Side
@@ -99,7 +99,7 @@ def test_a_domes_leading_edge_lies_behind_the_joint_line() -> None:
     shoe = a_shoe(metatarsal_supports=(DOME,))
     dome = np.asarray(place_on_the_insole("dome", metatarsal_supports=(DOME,)).exterior.coords)
     u, v = dome[dome[:, 1].argmax()]
-    assert joint_x(shoe, float(u)) - float(v) == pytest.approx(5, abs=0.05)
+    assert shoe.form.joint_line_mm(float(u)) - float(v) == pytest.approx(5, abs=0.05)
 
 
 def test_a_dome_is_half_an_ellipse_before_its_widest_and_half_a_longer_one_behind() -> None:
@@ -121,7 +121,7 @@ def test_the_crest_of_a_bar_runs_along_the_joint_line() -> None:
     sides = np.diff(box, axis=0)
     along = sides[np.hypot(*sides.T).argmax()] / 2
     crest = [middle + part * along for part in (-0.9, 0.0, 0.9)]
-    assert [joint_x(shoe, u) - v for u, v in crest] == pytest.approx([8, 8, 8], abs=0.2)
+    assert [shoe.form.joint_line_mm(u) - v for u, v in crest] == pytest.approx([8, 8, 8], abs=0.2)
 
 
 @pytest.mark.parametrize("key", ["heel_cushion", "bar", "dome", "shank"])
@@ -151,7 +151,7 @@ def test_a_bar_that_is_cut_back_ends_short_of_the_feather_edge() -> None:
 def test_a_toe_prop_lies_ahead_of_the_joint_line_and_inside_the_edge() -> None:
     shoe = a_shoe(toe_prop=a_toe_prop())
     prop = the_piece("toe_prop", toe_prop=a_toe_prop())
-    ahead = min(v - joint_x(shoe, u) for u, v in prop.outline)
+    ahead = min(v - shoe.form.joint_line_mm(u) for u, v in prop.outline)
     edge = shapely.Polygon(FORM.outline.points[:, ::-1])
     assert (ahead > 0, prop.polygon.within(edge)) == (True, True)
 
@@ -166,14 +166,19 @@ def test_the_doubled_rear_ends_along_the_joint_line_and_is_skived_there() -> Non
     """20 mm behind it, skived over 25: from memory."""
     shoe, rear = a_shoe(insole={"rear_doubled_mm": 3}), the_piece("rear_doubled", insole={"rear_doubled_mm": 3})
     (skive,) = [line for line in rear.lines if line.kind is LineKind.SKIVE]
-    front = min(joint_x(shoe, u) - v for u, v in rear.outline)
-    assert [front, *(joint_x(shoe, u) - v for u, v in skive.points)] == pytest.approx([20, 45, 45], abs=0.01)
+    front = min(shoe.form.joint_line_mm(u) - v for u, v in rear.outline)
+    assert [front, *(shoe.form.joint_line_mm(u) - v for u, v in skive.points)] == pytest.approx([20, 45, 45], abs=0.01)
 
 
 def test_a_doubled_rear_is_half_as_thick_where_it_is_skived() -> None:
     rear = the_piece("rear_doubled", insole={"rear_doubled_mm": 3})
     shoe = a_shoe()
-    ahead = [(-200, joint_x(shoe, -200) - 45), (200, joint_x(shoe, 200) - 45), (200, 400), (-200, 400)]
+    ahead = [
+        (-200, shoe.form.joint_line_mm(-200) - 45),
+        (200, shoe.form.joint_line_mm(200) - 45),
+        (200, 400),
+        (-200, 400),
+    ]
     skived = rear.polygon.intersection(shapely.Polygon(ahead)).area / rear.polygon.area
     assert rear.mean_thickness_mm == pytest.approx(3 - 1.5 * skived, abs=0.001)
 
@@ -189,23 +194,12 @@ def test_two_shanks_are_two_of_one_piece() -> None:
     assert the_piece("shank", shank={"count": 2, "width_mm": 10}).count == 2
 
 
-def bend_words(**changes: Any) -> list[str]:
-    return [words for words in the_piece("shank", **changes).words if "joint line" in words]
-
-
-def test_a_shank_that_reaches_the_slanting_joint_line_says_so() -> None:
-    """1st joint at 205, 5th at 178, 100 mm apart, the axis 56 mm from the 5th: 193.1 at the axis, 191.1 at its corner."""
-    assert bend_words(shank={"front_end_behind_joint_mm": 12}) == [
-        "its lateral front corner lies 1.9 mm ahead of the joint line: shorter where the forepart is to bend"
-    ]
-
-
-def test_a_shank_well_behind_the_joint_line_says_nothing_of_it() -> None:
-    assert bend_words(shank={"front_end_behind_joint_mm": 22}) == []
-
-
-def test_a_shank_under_carbon_may_reach_the_joint_line() -> None:
-    assert bend_words(carbon_zone={}) == []
+def test_no_corner_of_a_shank_lies_nearer_to_the_slanting_joint_line_than_its_front_is_said_to() -> None:
+    """1st joint at 205, 5th at 178, 100 mm apart, the axis 56 mm from the 5th: 191.1 mm at its lateral edge, less 12."""
+    shoe = a_shoe(shank={"front_end_behind_joint_mm": 12})
+    (shank,) = shanks(shoe)
+    behind = sorted(shoe.form.joint_line_mm(y) - x for x, y in shank.exterior.coords[:-1])
+    assert [behind[0], shank.bounds[2]] == pytest.approx([12, 179.1], abs=0.01)
 
 
 def test_a_shank_that_ends_where_it_begins_is_refused() -> None:
@@ -271,7 +265,7 @@ def test_a_whole_sock_is_the_finished_insole() -> None:
 
 def test_a_half_sock_ends_behind_the_joints() -> None:
     shoe = a_shoe()
-    assert min(joint_x(shoe, u) - v for u, v in sock("half, leather").outline) == pytest.approx(5, abs=0.01)
+    assert min(shoe.form.joint_line_mm(u) - v for u, v in sock("half, leather").outline) == pytest.approx(5, abs=0.01)
 
 
 def test_a_heel_sock_ends_in_the_waist() -> None:

@@ -12,7 +12,7 @@ from cases.lasts.outline import Bulge
 from cases.patterns.drafting.insole import insole
 from cases.patterns.drafting.pieces import Line, LineKind, Piece, on_paper
 from cases.prescriptions.cut_away.above import view_from_above
-from cases.prescriptions.cut_away.plan import joint_x, turned_up
+from cases.prescriptions.cut_away.plan import turned_up
 from cases.prescriptions.shoe import Form, Shoe
 from shared.sides import Edge, Side
 from tests.patterns.figures import STARTING
@@ -189,14 +189,14 @@ def test_a_scoured_zone_leaves_its_rim_everywhere(form: Form) -> None:
 def test_a_scoured_zone_begins_as_far_behind_the_joint_line_as_it_is_prescribed_and_ends_short_of_the_toe() -> None:
     shoe = a_shoe(insole=SCOURED)
     points = the_line(of(shoe), LineKind.ZONE).points
-    behind = max(joint_x(shoe, u) - v for u, v in points)
+    behind = max(shoe.form.joint_line_mm(u) - v for u, v in points)
     assert (behind, FORM.length_mm - points[:, 1].max()) == pytest.approx((12, 15), abs=0.01)
 
 
 def test_the_back_of_a_scoured_zone_runs_along_the_joint_line() -> None:
     shoe = a_shoe(insole=SCOURED)
     points = the_line(of(shoe), LineKind.ZONE).points
-    on_it = points[[abs(joint_x(shoe, u) - v - 12) < 0.01 for u, v in points]]
+    on_it = points[[abs(shoe.form.joint_line_mm(u) - v - 12) < 0.01 for u, v in points]]
     assert float(np.ptp(on_it[:, 0])) > 0.7 * FORM.joint_width_mm
 
 

@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 
 from cases.patterns.drafting.pieces import LineKind, Piece
 from cases.patterns.drafting.raise_layers import layers_of, raise_layers
-from cases.prescriptions.cut_away.plan import joint_x
 from cases.prescriptions.cut_away.stack import raise_on_sole
 from cases.prescriptions.shoe import Shoe
 from tests.patterns.figures import STARTING
@@ -130,7 +129,7 @@ def test_a_layer_weighs_by_its_mean_height() -> None:
 def test_a_lift_in_the_shoe_is_a_wedge_to_nothing_at_the_joint_line() -> None:
     shoe = raised(None, None, None, in_shoe_heel_mm=8)
     (lift,) = layers(shoe)
-    front = min(joint_x(shoe, u) - v for u, v in lift.outline)
+    front = min(shoe.form.joint_line_mm(u) - v for u, v in lift.outline)
     assert (lift.key, heights(lift), front) == ("heel_lift", (8, 4, 0), pytest.approx(0, abs=0.01))
 
 

@@ -81,8 +81,9 @@ def test_a_relief_has_the_size_it_is_prescribed_at() -> None:
 
 
 def test_a_shank_ends_as_far_behind_the_joint_as_it_is_prescribed() -> None:
+    """Behind the slanting joint line at the lateral edge of a shank 15 mm wide, where the line comes nearest."""
     (shank,) = views_of(a_shoe(shank={"front_end_behind_joint_mm": 15})).medial.shape("shank")
-    assert FORM.heel_to_joint_mm - shank.points[:, 0].max() == pytest.approx(15)
+    assert FORM.joint_line_mm(-7.5) - shank.points[:, 0].max() == pytest.approx(15)
 
 
 def test_a_sole_is_as_thick_at_the_joint_as_it_is_prescribed() -> None:
@@ -288,9 +289,9 @@ def test_every_part_is_called_by_name_with_its_measures() -> None:
         "lateral reach medium 116 mm",
         "toe puff standard 57 mm, depth + 6",
         "scoured to 0.5 mm",
-        "bar 6 mm high, crest 8 mm behind the joint".replace("8 mm", "8"),
+        "bar 6 mm high, crest 8 mm behind the joint line".replace("8 mm", "8"),
         "carbon 5 plies, from seat front, ends 12 before the toe",
-        "shank steel 15 × 1.2, ends 12 behind the joint",
+        "shank steel 15 × 1.2, ends 12 behind the joint line",
     } - calls_of(shoe) == set()
 
 

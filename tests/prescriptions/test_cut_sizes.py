@@ -33,16 +33,16 @@ BY_HAND: dict[str, tuple[Piece, str]] = {
         cut_sizes.zone_piece(start_mm=193, end_mm=270, width_mm=100, rim_mm=11, scoured_to_mm=0.5),
         "77 × 78 mm",
     ),
-    "205 − 25 − 12 = 168, two of them": (
+    "191 − 25 − 12 = 154, two of them": (
         cut_sizes.shank_piece(
-            heel_to_joint_mm=205,
+            heel_to_joint_line_mm=191,
             rear_end_in_seat_mm=25,
             front_end_behind_joint_mm=12,
             width_mm=10,
             thickness_mm=1.2,
             count=2,
         ),
-        "2 of 168 × 10 mm",
+        "2 of 154 × 10 mm",
     ),
     "273 − 70 = 203; 100 − 2 × 9 = 82": (
         cut_sizes.carbon_piece(start_mm=70, end_mm=273, width_mm=100, edge_mm=9, plies=5, overlap_on_shank_mm=30),

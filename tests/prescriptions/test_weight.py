@@ -53,8 +53,8 @@ def test_a_part_that_cannot_be_is_refused_in_a_sentence() -> None:
 
 
 def test_steel_by_hand() -> None:
-    """A shank 15 × 1.2 mm from 25 in the seat to 12 behind a joint at 205: 168 mm, 3.024 cm³ × 7.85 = 23.7 g."""
-    assert grams(ORDINARY, "shank") == pytest.approx(23.74, abs=0.01)
+    """A shank 15 × 1.2 mm from 25 in the seat to 12 behind a joint line at 191.1: 154.1 mm, 2.774 cm³ × 7.85 = 21.8 g."""
+    assert grams(ORDINARY, "shank") == pytest.approx(21.77, abs=0.01)
 
 
 def test_a_cushion_by_hand() -> None:

@@ -32,9 +32,7 @@ from cases.prescriptions.cut_away.plan import (
     full_cushion,
     heel_cushion,
     inside,
-    joint_x,
     scoured,
-    shanks,
     sock,
     support,
     support_piece,
@@ -52,8 +50,6 @@ SHORTEST_PLY_MM = 30.0
 SHORTEST_SHANK_MM = 20.0
 SHANK_CORNER_MM = 3.0
 """From memory: corners of a shank are rounded so that they do not cut."""
-SHANK_BEHIND_JOINT_LINE_MM = 8.0
-"""Nearer to the line on which the forepart bends, steel breaks or hurts: common practice, no source."""
 DOMED_PART = 0.5
 """Of its height, what a dome, a bar or a crest is thick on average. From memory."""
 
@@ -220,23 +216,11 @@ def _shank(shoe: Shoe, _: PatternFigures) -> Iterator[Piece]:
         count=int(shank.count),
         words=(
             f"rear end {mm(rear)} ahead of the back of the seat",
-            f"front end {mm(shank.front_end_behind_joint_mm)} behind the 1st joint",
-            *_near_the_bend(shoe),
+            f"front end {mm(shank.front_end_behind_joint_mm)} behind the joint line",
             "bent to the last, fixed, no rattle",
         ),
         facts=(("length", front - rear), ("width", shank.width_mm), ("thickness", shank.thickness_mm)),
     )
-
-
-def _near_the_bend(shoe: Shoe) -> Iterator[str]:
-    """The joint line slants: a shank that is short of the 1st joint may still reach it further lateral."""
-    if shoe.carbon_zone:
-        return
-    corners = [corner for one in shanks(shoe) for corner in one.exterior.coords[:-1]]
-    least = min(joint_x(shoe, y) - x for x, y in corners)
-    if least < SHANK_BEHIND_JOINT_LINE_MM:
-        where = f"{mm(least)} behind" if least >= 0 else f"{mm(-least)} ahead of"
-        yield f"its lateral front corner lies {where} the joint line: shorter where the forepart is to bend"
 
 
 def _plies(shoe: Shoe, figures: PatternFigures) -> Iterator[Piece]:

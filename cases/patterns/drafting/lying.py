@@ -8,7 +8,7 @@ import shapely
 from cases.patterns.drafting.pieces import Handle, Line, LineKind, MedialEdge, Points
 from cases.prescriptions.cut_away.edges import edge_of_outline
 from cases.prescriptions.cut_away.plan import Points as PlanPoints
-from cases.prescriptions.cut_away.plan import joint_x, largest
+from cases.prescriptions.cut_away.plan import largest
 from cases.prescriptions.shoe import Shoe
 from shared.calculations import BadInput
 from shared.sides import Edge
@@ -106,8 +106,8 @@ def front_and_back(outline: Points) -> tuple[Handle, Handle]:
 
 def joint_line(shoe: Shoe, outline: Points, words: str = "") -> tuple[Line, ...]:
     """The joint line as far as it crosses a piece."""
-    here = joint_x(shoe, 0.0)
-    return _within(outline, (0.0, here), (1.0, joint_x(shoe, 1.0) - here), LineKind.JOINT, words)
+    here = shoe.form.joint_line_mm(0.0)
+    return _within(outline, (0.0, here), (1.0, shoe.form.joint_line_mm(1.0) - here), LineKind.JOINT, words)
 
 
 def centre_line(outline: Points, words: str = "") -> tuple[Line, ...]:

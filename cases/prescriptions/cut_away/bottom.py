@@ -7,7 +7,7 @@ import numpy as np
 
 from cases.prescriptions.cut_away.sheet import Points, Shape, band
 from cases.prescriptions.cut_away.stack import Stack, sole_thickness
-from cases.prescriptions.shoe import Form, MetatarsalSupport, Shoe
+from cases.prescriptions.shoe import Form, MetatarsalSupport, Shank, Shoe
 from shared.sides import Edge
 
 LEAST_SEEN_MM = 0.4
@@ -24,6 +24,8 @@ CUSHION_FROM_TO = {"heel": (0.03, 0.24), "full": (0.02, 0.98)}
 WEDGE_FROM_TO = {"heel": (0.0, 0.25), "forefoot": (0.60, 0.95)}
 """Of the length: under what a wedge stands. From memory."""
 REAR_IN_SEAT_MM = 25.0
+SHANKS_APART_MM = 22.0
+"""From middle to middle, where nobody said: common practice, no source."""
 SCOURED_BEHIND_JOINT_MM, SCOURED_BEFORE_TOE_MM, SCOURED_RIM_MM = 12.0, 15.0, 11.0
 """Where the scoured zone lies while nobody said it: common practice, no source."""
 CARBON_MM_A_PLY = 0.28
@@ -137,12 +139,21 @@ def support_ends(support: MetatarsalSupport, joint: float) -> tuple[float, float
 
 
 def shank_ends(shoe: Shoe) -> tuple[float, float]:
-    """From the back of the heel to where a shank begins and ends."""
+    """From the back of the heel to where a shank begins and ends.
+
+    Its front is said from the joint line where that comes nearest to it: the line slants, so that is the lateral corner.
+    """
     shank = shoe.shank
     if shank is None:
         return 0.0, 0.0
     rear = REAR_IN_SEAT_MM if shank.rear_end_in_seat_mm is None else shank.rear_end_in_seat_mm
-    return rear, shoe.form.heel_to_joint_mm - shank.front_end_behind_joint_mm
+    return rear, joint_at_shank(shoe.form, shank) - shank.front_end_behind_joint_mm
+
+
+def joint_at_shank(form: Form, shank: Shank) -> float:
+    """How far forward the joint line lies at the lateral edge of a shank, or of the more lateral of several."""
+    lateral = (shank.count - 1) / 2 * (shank.apart_mm or SHANKS_APART_MM) + shank.width_mm / 2
+    return form.joint_line_mm(-lateral)
 
 
 def carbon_zone(shoe: Shoe) -> tuple[float, float]:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from cases.prescriptions.cut_away import plan
-from cases.prescriptions.cut_away.bottom import WEDGE_FROM_TO, scoured_zone, shank_ends, turned_up_mm
+from cases.prescriptions.cut_away.bottom import SHANKS_APART_MM, WEDGE_FROM_TO, scoured_zone, shank_ends, turned_up_mm
 from cases.prescriptions.cut_away.edges import (
     POSTED_FROM_TO,
     SIGNS,
@@ -62,7 +62,7 @@ def _calls_of_zones(shoe: Shoe) -> Iterator[Call]:
             yield Call("cushions", at, words, Zone.BESIDE, (-at[0], at[1]))
     for support in shoe.metatarsal_supports:
         from_where = "crest" if support.kind == "bar" else "front"
-        words = f"{support.kind} {mm(support.height_mm)} high, {from_where} {figure(support.behind_joint_line_mm)} behind the joint"
+        words = f"{support.kind} {mm(support.height_mm)} high, {from_where} {figure(support.behind_joint_line_mm)} behind the joint line"
         at, also = ends_across(plan.support(shoe, support))
         yield Call("metatarsal_supports", at, words, Zone.BESIDE, also)
     for edge, place, degrees in posted(shoe):
@@ -76,9 +76,9 @@ def _calls_of_the_bottom(shoe: Shoe) -> Iterator[Call]:
     form, shank, carbon, length = shoe.form, shoe.shank, shoe.carbon_zone, shoe.form.length_mm
     if shank:
         rear, front = shank_ends(shoe)
-        apart = (shank.apart_mm or plan.SHANKS_APART_MM) * (shank.count - 1) / 2
+        apart = (shank.apart_mm or SHANKS_APART_MM) * (shank.count - 1) / 2
         number = "shank" if shank.count == 1 else f"{shank.count:g} shanks"
-        words = f"{number} {shank.material} {shank.width_mm:g} × {shank.thickness_mm:g}, ends {figure(shank.front_end_behind_joint_mm)} behind the joint"
+        words = f"{number} {shank.material} {shank.width_mm:g} × {shank.thickness_mm:g}, ends {figure(shank.front_end_behind_joint_mm)} behind the joint line"
         u, v = apart + shank.width_mm / 2 - 2, 0.55 * rear + 0.45 * front
         yield Call("shank", (-u, v), words, Zone.BESIDE, (u, v))
     if carbon:

@@ -16,6 +16,7 @@ from cases.prescriptions.cut_away.bottom import (
     DOME_LONG_MM,
     DOUBLED_ENDS_MM,
     SCOURED_RIM_MM,
+    SHANKS_APART_MM,
     TOE_PROP_LONG_MM,
     carbon_zone,
     scoured_zone,
@@ -35,8 +36,6 @@ CARBON_INSIDE_MM = 9.0
 """Common practice, no source."""
 DOUBLED_INSIDE_MM, FULL_CUSHION_INSIDE_MM, PROP_INSIDE_MM = 6.0, 5.0, 8.0
 """How far inside the feather edge these end. From memory."""
-SHANKS_APART_MM = 22.0
-"""From middle to middle, where nobody said: common practice, no source."""
 HEEL_CUSHION_AT = 0.14
 """Of the length: the middle of the heel. From memory."""
 HEEL_CUSHION_MM = 60.0
@@ -80,15 +79,9 @@ def _inside(shape: PlanShape, rim_mm: float) -> shapely.Polygon:
     return largest(outline_once(shape).polygon.buffer(-rim_mm))
 
 
-def joint_x(shoe: Shoe, y: float) -> float:
-    """How far forward the joint line lies so far towards medial; beyond the edges it runs on straight."""
-    (medial_x, medial_y), (lateral_x, lateral_y) = shoe.form.outline.medial_joint, shoe.form.outline.lateral_joint
-    return medial_x + (medial_x - lateral_x) * (y - medial_y) / (medial_y - lateral_y)
-
-
 def ahead_of_joint(shoe: Shoe, polygon: shapely.Polygon, by_mm: float) -> shapely.Polygon:
     """What of a polygon lies ahead of a line `by_mm` ahead of the joint line."""
-    ends = [(joint_x(shoe, y) + by_mm, y) for y in (-FAR_MM, FAR_MM)]
+    ends = [(shoe.form.joint_line_mm(y) + by_mm, y) for y in (-FAR_MM, FAR_MM)]
     beyond_all = max(x for x, _ in ends) + FAR_MM
     zone = shapely.Polygon([*ends, (beyond_all, FAR_MM), (beyond_all, -FAR_MM)])
     return largest(polygon.intersection(zone))
@@ -96,7 +89,7 @@ def ahead_of_joint(shoe: Shoe, polygon: shapely.Polygon, by_mm: float) -> shapel
 
 def behind_joint(shoe: Shoe, polygon: shapely.Polygon, by_mm: float) -> shapely.Polygon:
     """What of a polygon lies behind a line `by_mm` behind the joint line."""
-    ends = [(joint_x(shoe, y) - by_mm, y) for y in (-FAR_MM, FAR_MM)]
+    ends = [(shoe.form.joint_line_mm(y) - by_mm, y) for y in (-FAR_MM, FAR_MM)]
     behind_all = min(x for x, _ in ends) - FAR_MM
     zone = shapely.Polygon([*ends, (behind_all, FAR_MM), (behind_all, -FAR_MM)])
     return largest(polygon.intersection(zone))
@@ -171,7 +164,7 @@ def support(shoe: Shoe, one: MetatarsalSupport) -> shapely.Polygon:
         )
         return shapely.Polygon(turned + middle)
     at = -DOME_LATERAL_OF_WIDTH * shoe.form.joint_width_mm
-    leading = joint_x(shoe, at) - one.behind_joint_line_mm
+    leading = shoe.form.joint_line_mm(at) - one.behind_joint_line_mm
     alone = support_piece(one, joint_width_mm=shoe.form.joint_width_mm)
     return shapely.Polygon(alone + np.array([leading, at]))
 
@@ -225,7 +218,7 @@ def toe_prop(shoe: Shoe) -> shapely.Polygon:
     tip = int(ring[:, 0].argmax())
     over, under = ring[: tip + 1], ring[tip:]
     ahead = np.where(y > ring[tip, 1], _reached(over, y), _reached(under[::-1] * [1, -1], -y))
-    joint = np.array([joint_x(shoe, each) for each in y])
+    joint = np.array([shoe.form.joint_line_mm(each) for each in y])
     middle = joint + PROP_AT * np.maximum(ahead - joint, 0.0)
     band = np.concatenate(
         [np.column_stack([middle + TOE_PROP_LONG_MM / 2, y]), np.column_stack([middle - TOE_PROP_LONG_MM / 2, y])[::-1]]

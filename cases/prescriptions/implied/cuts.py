@@ -1,6 +1,6 @@
 """Sizes of the parts to cut, in whole mm: starting pieces, cut full and trimmed on the last."""
 
-from cases.prescriptions.cut_away.bottom import carbon_zone, scoured_zone, shank_ends
+from cases.prescriptions.cut_away.bottom import carbon_zone, joint_at_shank, scoured_zone, shank_ends
 from cases.prescriptions.cut_away.shell import WALL_MM, back_height, puff_length, reach_of
 from cases.prescriptions.cut_away.toes import across_the_toes, over_the_toe
 from cases.prescriptions.cut_sizes import (
@@ -100,11 +100,10 @@ def _shank(shoe: Shoe) -> Piece | None:
     shank = shoe.shank
     if shank is None:
         return None
-    rear, front = shank_ends(shoe)
     return shank_piece(
-        heel_to_joint_mm=shoe.form.heel_to_joint_mm,
-        rear_end_in_seat_mm=rear,
-        front_end_behind_joint_mm=shoe.form.heel_to_joint_mm - front,
+        heel_to_joint_line_mm=joint_at_shank(shoe.form, shank),
+        rear_end_in_seat_mm=shank_ends(shoe)[0],
+        front_end_behind_joint_mm=shank.front_end_behind_joint_mm,
         width_mm=shank.width_mm,
         thickness_mm=shank.thickness_mm,
         count=shank.count,
