@@ -13,6 +13,8 @@ from cases.patterns.sheets.svg import sheet_svg
 from shared.papers.render import render_pdf
 
 TEMPLATE = "papers/patterns.html"
+MOST_NAMES = 5
+"""Named in the head of a sheet."""
 
 
 @dataclass(frozen=True)
@@ -22,6 +24,14 @@ class PageOfPattern:
     sheet: Sheet
     drawing: SafeString
     version: str
+
+    @property
+    def names(self) -> str:
+        """The pieces on it, as many as its head has room for: each has its own name beside it as well."""
+        names = self.sheet.names
+        if len(names) <= MOST_NAMES:
+            return ", ".join(names)
+        return f"{', '.join(names[: MOST_NAMES - 1])} and {len(names) - MOST_NAMES + 1} more"
 
     @property
     def page_class(self) -> str:

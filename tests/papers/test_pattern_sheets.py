@@ -1,6 +1,7 @@
 """Pattern sheets read back from the PDF: full size to a tenth of a millimetre, the right side, and words that keep clear."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import cached_property
 from itertools import pairwise
 from typing import Any
@@ -16,7 +17,7 @@ from cases.patterns.sheets.laid import lay, line_of
 from cases.patterns.sheets.layout import sheets_of
 from cases.patterns.sheets.marks import NUMBER_MM, STYLES
 from cases.patterns.sheets.paper import Mark, PaperSize, Sheet
-from shared.sides import Side
+from shared.sides import SIDES, Side
 from tests.papers.drawn_lines import DrawnLine, Letter, drawn_lines, letters
 from tests.papers.reading import ReadPaper
 from tests.patterns.figures import STARTING
@@ -235,6 +236,18 @@ TILE_WORDS = (
     "Insole: row 1, column 1",
     "2 rows, 1 column: lay crosses of one number over one another, fix, then cut.",
 )
+
+
+def test_the_head_of_a_crowded_sheet_stays_in_its_place() -> None:
+    # Seven pieces of long names that serve either foot, from two lasts: the most that a head must hold.
+    plies = [replace(a_plate(50, 22, key=f"k{n}"), name=f"Carbon ply {n} of 7", serves=SIDES) for n in range(1, 8)]
+    heading = replace(HEADING, drafted_from="last 101 LEFT, state 13, last 102 RIGHT, state 14")
+    sheets = sheets_of(plies, heading=heading, size=PaperSize.A4)
+    page = letters(pattern_pdf(sheets, title=TITLE))[0]
+    # The rule under the head lies at 28 mm, and pieces begin at 31.
+    on_the_rule = [each.says for each in page if each.bottom > 27.5 and each.top < 31 and each.size_mm > 1]
+    said = "".join(each.says for each in page)
+    assert (on_the_rule, "Carbonply4of7and2more" in said, "RIGHT,state14" in said) == ([], True, True)
 
 
 def test_a_piece_says_what_it_is_cut_from_and_for_whom(printed) -> None:

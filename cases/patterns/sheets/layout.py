@@ -84,9 +84,11 @@ def free_window(size: PaperSize, *, is_landscape: bool) -> Window:
 
 
 def packed(cells: Sequence[_Cell], window: Window) -> Iterator[tuple[Laid, ...]]:
-    """The cells in shelves, sheet by sheet, each in the first place that takes it: the highest come first."""
+    """The cells in shelves, sheet by sheet, each in the first place that takes it: the highest come first, of two alike
+    the one that was given first.
+    """
     sheets: list[list[tuple[float, float, float, list[Laid]]]] = []  # shelves: top, height, used width, pieces
-    for cell in sorted(cells, key=lambda each: (-each.high, -each.wide, each.laid.piece.key)):
+    for cell in sorted(cells, key=lambda each: (-each.high, -each.wide)):
         _put(cell, sheets, window)
     for shelves in sheets:
         yield tuple(laid for *_, on_it in shelves for laid in on_it)
