@@ -35,8 +35,7 @@ LEFT_FULL: dict[str, Any] = {
         "room_for_bulge": "1st joint, 18 mm",
     },
     "soft_zones": [
-        {"place": "lateral ankle", "softness": "padded", "extent": "over the lateral malleolus, 45 × 40 mm"},
-        {"place": "toes", "softness": "stretch"},
+        {"place": "lateral ankle", "softness": "padded", "extent": "45 × 41 mm"},
     ],
     "stiffener": {
         "medial_reach": "long",
@@ -110,7 +109,7 @@ LEFT_FULL: dict[str, Any] = {
             "remarks": "by trial",
         },
     ],
-    "toe_prop": {"toes": "2-4", "material": "soft silicone", "height_mm": "6.2"},
+    "toe_prop": {"toes": "2-4", "material": "silicone", "height_mm": "6.2"},
     "shank": {
         "count": 2,
         "material": "steel",

@@ -178,8 +178,8 @@ CASES = [
             ("left", "toe_puff", "soft begins", "14 mm above the feather"),
             ("left", "lining", "seams", "no seam over the foot"),
             ("left", "soft_zones", "over the toes", "stretch leather"),
-            ("left", "toe_prop", "under", "toes 2 to 4"),
-            ("left", "toe_prop", "height", "6 mm"),
+            ("left", "toe_prop", "under", "toes 2 to 4, 6 mm"),
+            ("left", "toe_prop", "material", "soft silicone"),
         ],
     ),
     Case(

@@ -174,9 +174,8 @@ def _toe_prop(prop: ToeProp) -> list[PartInWords]:
     return part_of(
         "toe_prop",
         "Toe prop",
-        ("under", prop.get_toes_display()),
+        ("under", f"{prop.get_toes_display()}, {mm(prop.height_mm)}"),
         ("material", prop.material),
-        ("height", mm(prop.height_mm)),
     )
 
 

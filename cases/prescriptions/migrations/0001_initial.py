@@ -273,7 +273,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('place', models.CharField(choices=[('toes', 'over the toes'), ('1st joint', '1st joint, medial'), ('5th joint', '5th joint, lateral'), ('instep', 'over the instep'), ('medial ankle', 'ankle, medial'), ('lateral ankle', 'ankle, lateral'), ('heel', 'back of the heel')], max_length=16)),
-                ('softness', models.CharField(choices=[('softer', 'softer leather'), ('stretch', 'stretch leather'), ('unbacked', 'leather without backing'), ('padded', 'padded under the lining')], max_length=10, verbose_name='how soft')),
+                ('softness', models.CharField(choices=[('softer', 'softer leather'), ('stretch', 'stretch leather'), ('unbacked', 'leather without backing'), ('padded', 'padded')], max_length=10, verbose_name='how soft')),
                 ('extent', models.CharField(blank=True, max_length=80, verbose_name='size or extent')),
                 ('foot', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='soft_zones', to='prescriptions.foot')),
             ],

@@ -76,7 +76,7 @@ class Softness(models.TextChoices):
     SOFTER = "softer", "softer leather"
     STRETCH = "stretch", "stretch leather"
     UNBACKED = "unbacked", "leather without backing"
-    PADDED = "padded", "padded under the lining"
+    PADDED = "padded", "padded"
 
 
 @keeps_history()
