@@ -99,7 +99,7 @@ def _calls_of_the_bottom(shoe: Shoe) -> Iterator[Call]:
     for wedge in shoe.wedges:
         start, end = WEDGE_FROM_TO[wedge.place]
         sign = 1 if wedge.edge == Edge.MEDIAL else -1
-        at = (sign * 0.25 * form.heel_width_mm, (start + end) / 2 * length)
+        at = (sign * 0.36 * form.heel_width_mm, (0.1 * start + 0.9 * end) * length)
         yield Call("wedges", at, f"{wedge.place} wedge {wedge.edge} {mm(wedge.height_mm)}", Zone.BESIDE)
     for flare in shoe.flares:
         edge = Edge(flare.edge)
