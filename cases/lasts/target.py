@@ -18,6 +18,8 @@ NO_SENSATION = "no_sensation"
 SETTINGS_SOURCE = "ease, hose and swelling: bench convention, no source; the workshop's settings"
 LIGHT_UPPER_SOURCE = "light uppers: Golding FY, The Manufacture of Boots and Shoes, 1902"
 NEVER_TIGHTER = "swelling, arterial disease and loss of sensation: never tighter than the foot"
+INLAY = "removable inlay"
+"""How an addend of an inlay begins."""
 UNDER_FOOT_TWICE = 2
 """A layer of t under the foot asks for 2·t of girth where the upper stays upright on both sides of it."""
 
@@ -107,14 +109,14 @@ def _reasons(kind: str, swelling_mm: float, given: Sequence[str]) -> tuple[str, 
 def _what_the_foot_wears(station: Station, hose_mm: float, swelling_mm: float, inlay_mm: float) -> tuple[Addend, ...]:
     """Hose and swelling lie round the foot at each girth; an inlay lies under it."""
     if station.key == TOE_DEPTH:
-        return (Addend("removable inlay, its thickness", inlay_mm),) if inlay_mm else ()
+        return (Addend(f"{INLAY}, its thickness", inlay_mm),) if inlay_mm else ()
     addends = []
     if hose_mm:
         addends.append(Addend("hose", hose_mm))
     if swelling_mm:
         addends.append(Addend("swelling", swelling_mm))
     if inlay_mm and station.key == "joint":
-        addends.append(Addend(f"removable inlay, {UNDER_FOOT_TWICE} × its thickness", UNDER_FOOT_TWICE * inlay_mm))
+        addends.append(Addend(f"{INLAY}, {UNDER_FOOT_TWICE} × its thickness", UNDER_FOOT_TWICE * inlay_mm))
     return tuple(addends)
 
 
@@ -142,7 +144,7 @@ def _station(
     target = foot_mm + sum(addend.mm for addend in addends)
     _check(f"target {station.key}", target, LEAST_FOOT_MM, MOST_FOOT_MM)
     cautions = ["A tape is sure to about 3 mm: the fitting decides."]
-    if any(addend.words.startswith("removable inlay, 2") for addend in addends):
+    if any(addend.words.startswith(f"{INLAY}, {UNDER_FOOT_TWICE}") for addend in addends):
         cautions.append("At most this for an inlay, and only where the upper stays upright: the tape decides.")
     if reasons and any(addend.mm < 0 for addend in addends):
         cautions.append(f"An own addition makes it tighter, against the rule: {NEVER_TIGHTER}.")

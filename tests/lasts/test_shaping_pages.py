@@ -10,11 +10,12 @@ from django.urls import reverse
 
 from cases.lasts import actions
 from cases.lasts.models import Last, LastTarget
+from cases.lasts.queries import shape_of
 from shared.sides import Side
 from tests.factories.base import setting_up
-from tests.factories.lasts import make_last
-from tests.factories.patients import make_finding
-from tests.lasts.shaped import owner_of, page, set_target
+from tests.factories.lasts import make_last, make_measure_set
+from tests.factories.patients import make_finding, make_patient
+from tests.lasts.shaped import FOOT, owner_of, page, set_target
 from workshop.staff.models import Person
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("figures")]
@@ -73,6 +74,20 @@ def test_the_manager_reads_and_is_offered_nothing_to_do(
     words = page(signed_in(manager), left).content.decode()
     names = ("last-target", "last-alter", "last-measure", "last-patch-new", "last-bottom", "last-deformities")
     assert [name for name in names if reverse(name, args=[left.uuid]) in words] == []
+
+
+def test_bent_toes_are_asked_about_where_little_room_is_left_over_them(
+    maker: Person, left: Last, now: datetime
+) -> None:
+    """A low shoe leaves 6 mm over the highest toe, 8 mm or more are left over bent ones: from memory."""
+    last = make_last(owner=make_patient())
+    make_measure_set(patient=owner_of(last), both={**FOOT, "toe_depth": 23})
+    make_finding(owner_of(last), condition="hammer_toe", side=Side.LEFT)
+    more = {"own_mm": {"toe_depth": Decimal(2)}, "note": "bent toes"}
+    chosen: list[dict[str, Any]] = [{}, more, {"footwear_kind": "indoor"}, {"inlay_mm": Decimal(5)}]
+    asked = "Bent toes are recorded: toe depth +6 mm over them, +8 mm or more is usual."
+    asks = [shape_of(last, set_target(last, maker, now, **each)).asks for each in chosen]
+    assert [asked in each for each in asks] == [True, False, False, True]
 
 
 # Targets -----------------------------------------------------------------------------------------------------

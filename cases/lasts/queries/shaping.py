@@ -14,8 +14,8 @@ from cases.lasts.girths import heel_girth_expected
 from cases.lasts.models import BottomCheck, BottomPart, Hose, Last, LastDeformity, LastPatch, LastTarget
 from cases.lasts.models.lasts import MEASURED_MM
 from cases.lasts.queries.measuring import values_of
-from cases.lasts.stations import STATIONS
-from cases.lasts.target import TargetStation, last_target
+from cases.lasts.stations import STATIONS, TOE_DEPTH
+from cases.lasts.target import INLAY, Addend, TargetStation, last_target
 from cases.patients.conditions import CONDITIONS
 from cases.patients.models import Finding
 from shared.calculations import BadInput
@@ -25,6 +25,8 @@ from workshop.figures.settings_table import SETTINGS
 
 TOE_ALLOWANCE = "toe_allowance_mm"
 HEEL_DIFFERENCE = "heel_to_pitch_difference_mm"
+OVER_BENT_TOES = "toe_depth_over_deformed_mm"
+BENT_TOES = frozenset({"hammer_toe", "claw_toe", "mallet_toe"})
 LIGHT_UPPER = {"joint": "light_upper_joint_mm", "instep": "light_upper_instep_mm"}
 
 BEARS_NO_PRESSURE = {
@@ -116,12 +118,12 @@ def shape_of(
         length=length.workings if length else None,
         feather_mm=figures_mm[LIMITS["feather_mm"]],
         heel_girth=_heel_girth(last, values, of_this_foot),
-        asks=_asks(last, target, alteration, figures_mm),
+        asks=(*_asks(last, target, alteration, figures_mm), *_asks_of_toes(found, of_this_foot, figures_mm)),
     )
 
 
 def _figures(target: LastTarget, *, on: date) -> Mapping[str, float]:
-    names = {TOE_ALLOWANCE, HEEL_DIFFERENCE, *LIMITS.values(), *LIGHT_UPPER.values()}
+    names = {TOE_ALLOWANCE, HEEL_DIFFERENCE, OVER_BENT_TOES, *LIMITS.values(), *LIGHT_UPPER.values()}
     names |= {each.turning_setting for each in STATIONS if each.is_girth}
     names |= {each.ease_setting(target.footwear_kind) for each in STATIONS} & SETTINGS.keys()
     if target.hose != Hose.NONE:
@@ -191,6 +193,22 @@ def _asks(last: Last, target: LastTarget, alteration: Alteration, figures_mm: Ma
     if length is not None and -length.difference_mm > figures_mm["last_longer_most_mm"]:
         asks.append(f"The last is {-length.difference_mm:.0f} mm longer than the foot asks for. Is that meant?")
     return tuple(asks)
+
+
+def _asks_of_toes(
+    found: Sequence[TargetStation], findings: Sequence[Finding], figures_mm: Mapping[str, float]
+) -> tuple[str, ...]:
+    """Bent toes stand higher at each step: more is left over them than an ordinary shoe has. An inlay lies under them."""
+    depth = next((each for each in found if each.key == TOE_DEPTH), None)
+    if depth is None or not any(each.condition in BENT_TOES for each in findings):
+        return ()
+    over = sum(addend.mm for addend in depth.addends if not addend.words.startswith(INLAY))
+    least = figures_mm[OVER_BENT_TOES]
+    if over >= least:
+        return ()
+    return (
+        f"Bent toes are recorded: toe depth {Addend('', over).signed} mm over them, +{least:g} mm or more is usual.",
+    )
 
 
 def _mm(value: Decimal | None) -> float | None:
