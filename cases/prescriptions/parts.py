@@ -92,8 +92,8 @@ def parts_of(foot: Foot) -> dict[str, Values | Sequence[Values] | None]:
 def write_parts(foot: Foot, parts: PartsOfFoot) -> None:
     """Make a foot's named parts what these values say. Parts that are not named stay as they are.
 
-    Values of a part that is there are laid over what it holds. Raises `KeyError` for an unknown part,
-    `FieldDoesNotExist` for an unknown value.
+    Values of a part that is there are laid over what it holds. A foot that `queries.whole` read brings its parts: what
+    does not change costs no query. Raises `KeyError` for an unknown part, `FieldDoesNotExist` for an unknown value.
     """
     for name, values in parts.items():
         if name == "foot":
@@ -101,14 +101,15 @@ def write_parts(foot: Foot, parts: PartsOfFoot) -> None:
             _change(foot, values)
         elif name in MANY:
             assert not isinstance(values, Mapping)
-            _write_many(foot, MANY[name], values or ())
+            _write_many(foot, name, values or ())
         else:
             assert values is None or isinstance(values, Mapping)
-            _write_single(foot, SINGLE[name], values)
+            _write_single(foot, name, values)
 
 
-def _write_single(foot: Foot, model: type[Model], values: Values | None) -> None:
-    part = model._default_manager.filter(foot=foot).first()
+def _write_single(foot: Foot, name: str, values: Values | None) -> None:
+    model = SINGLE[name]
+    part = foot.one(name, model)
     if values is None:
         if part is not None:
             part.delete()
@@ -118,8 +119,9 @@ def _write_single(foot: Foot, model: type[Model], values: Values | None) -> None
         _change(part, values)
 
 
-def _write_many(foot: Foot, kind: ManyParts, rows: Sequence[Values]) -> None:
-    left_over = list(kind.model._default_manager.filter(foot=foot).order_by("pk"))
+def _write_many(foot: Foot, name: str, rows: Sequence[Values]) -> None:
+    kind = MANY[name]
+    left_over = foot.several(name, kind.model)
     for values in rows:
         row = _counterpart(left_over, kind.told_apart_by, values)
         if row is None:

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from django.test import Client
 from django.urls import reverse
+from pytest_django import DjangoAssertNumQueries
 
 from cases.prescriptions import actions, queries
 from cases.prescriptions.described import describe
@@ -63,6 +64,17 @@ def test_a_draft_kept_twenty_times_holds_what_was_typed_last(at_the_tablet: Clie
         page["left-heel-height_mm"] = str(height)
         page["seen_version"] = str(state_shown(kept(at_the_tablet, draft, page)))
     assert (queries.whole(draft.uuid).version, lines(draft, "left", "heel")["height"]) == (21, "30 mm")
+
+
+def test_what_does_not_change_costs_no_query(
+    at_the_tablet: Client, django_assert_num_queries: DjangoAssertNumQueries
+) -> None:
+    """One figure of one foot changes: one part is written, of some thirty on the page."""
+    draft = make_prescription(both={"heel": {"height_mm": 22}})
+    page = page_of(at_the_tablet, draft)
+    kept(at_the_tablet, draft, page)
+    with django_assert_num_queries(37):
+        kept(at_the_tablet, draft, page | {"seen_version": "2", "left-heel-height_mm": "25"})
 
 
 def test_what_cannot_be_waits_and_the_rest_is_saved(at_the_tablet: Client) -> None:

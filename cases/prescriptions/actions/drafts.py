@@ -107,8 +107,9 @@ def save_draft(
     ):
         save_version(draft, seen_version=seen_version, saved_at=at, **fields)
         _agree_feet(draft, at=at)
-        for foot in draft.foot_set.all():
-            write_parts(foot, (parts or {}).get(foot.side, {}))
+        if parts:
+            for foot in whole(draft.uuid).foot_set.all():
+                write_parts(foot, parts.get(foot.side, {}))
     return draft
 
 
