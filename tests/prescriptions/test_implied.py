@@ -141,6 +141,17 @@ def test_a_rocker_is_drawn_and_a_flat_sole_is_not() -> None:
     assert [implied(shoe).feet[LEFT].rocker is None for shoe in (a_shoe(rocker={}), ORDINARY)] == [False, True]
 
 
+def test_the_sole_of_a_rocker_lies_as_its_medial_side_is_seen() -> None:
+    pair = implied(a_shoe(rocker={}), a_shoe(rocker={}))
+    lines = {side: foot.rocker for side, foot in pair.feet.items()}
+    shown = {
+        side: (line.ends, line.upper.split()[0], line.upper.split("L")[-1].split()[0])
+        for side, line in lines.items()
+        if line
+    }
+    assert shown == {LEFT: (("heel", "toe"), "M0", "285"), RIGHT: (("toe", "heel"), "M285", "0")}
+
+
 # Forepart -------------------------------------------------------------------------------------------------------------
 
 

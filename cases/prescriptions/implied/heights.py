@@ -14,7 +14,7 @@ from cases.prescriptions.raises import MEASURE_AGAIN, change_of_pitch
 from cases.prescriptions.rocker import APEX_PERCENT, BANDS, CHORD, CHORD_CAUTION, TRIED
 from cases.prescriptions.rocker_of_shoe import thickness_of_sole
 from cases.prescriptions.shoe import Shoe
-from shared.sides import Edge
+from shared.sides import Edge, Side
 from shared.workings import Status, Workings
 
 DRAWN = "the layers as they are drawn under the last; line of the last from memory"
@@ -160,13 +160,17 @@ def _lift(shoe: Shoe, stack: Stack) -> Told:
 
 
 def _line(shoe: Shoe, stack: Stack) -> Line:
-    """The sole from the side, heel left."""
+    """The sole from its medial side: the toe of LEFT points to the right, that of RIGHT to the left."""
     x = np.linspace(0, shoe.form.length_mm, 36)
     over, under = (np.interp(x, stack.x, line) for line in (stack.over_sole, stack.under_sole))
     high, wide = float(over.max()) + 4, float(x[-1])
+    is_right = shoe.side is Side.RIGHT
+    across = wide - x if is_right else x
 
     def path(line: "np.ndarray[tuple[int], np.dtype[np.float64]]") -> str:
-        return "M" + "L".join(f"{at:.0f} {high - up:.1f}" for at, up in zip(x, line, strict=True))
+        return "M" + "L".join(f"{at:.0f} {high - up:.1f}" for at, up in zip(across, line, strict=True))
 
     ground = f"M0 {high:.1f}H{wide:.0f}"
-    return Line(ground, path(over), path(under), wide, high + 2, says="the sole from the side, heel left, toe right")
+    ends = ("toe", "heel") if is_right else ("heel", "toe")
+    says = f"the sole from its medial side, {ends[0]} on the left"
+    return Line(ground, path(over), path(under), wide, high + 2, ends=ends, says=says)

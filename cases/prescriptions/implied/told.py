@@ -19,13 +19,14 @@ class Told:
 
 @dataclass(frozen=True)
 class Line:
-    """A small line drawing from the side, heel left: svg paths in mm, y down, in a box of this size."""
+    """A small line drawing from the side: svg paths in mm, y down, in a box of this size; what lies at its two ends."""
 
     ground: str
     upper: str
     lower: str
     wide: float
     high: float
+    ends: tuple[str, str]
     says: str
 
 
