@@ -52,6 +52,8 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "shared.headers.SecurityHeaders",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    # The signs of forms are masked anew in every answer, and each answer is padded by chance: its length tells nothing.
+    "django.middleware.gzip.GZipMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
