@@ -38,8 +38,8 @@ def measured() -> dict[str, dict[str, float]]:
     from cases.prescriptions.notes import Question, notes_on
     from cases.prescriptions.shoe import Shoe
     from shared.sides import Side
+    from tests.prescriptions.asking import DIABETIC
     from tests.prescriptions.stock import WORKSHOP
-    from tests.prescriptions.test_notes import DIABETIC
     from tests.prescriptions.twelve import TWELVE
 
     changes = count(1)

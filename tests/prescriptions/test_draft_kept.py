@@ -175,8 +175,8 @@ def test_nobody_is_in_a_draft_that_was_withdrawn(clinician: Person, now: datetim
 
 def test_nobody_is_in_a_draft_that_was_signed(clinician: Person, now: datetime) -> None:
     patient = make_patient()
-    lasts = {f"{side}_last": make_last(owner=patient, side=side) for side in ("left", "right")}
-    draft = make_prescription(patient=patient, **lasts)
+    left, right = (make_last(owner=patient, side=side) for side in ("left", "right"))
+    draft = make_prescription(patient=patient, left_last=left, right_last=right)
     actions.be_present(draft, by=clinician, at=now)
     actions.sign_prescription(draft, seen_version=draft.version, by=clinician, at=now)
     assert present(draft) == 0
