@@ -117,11 +117,8 @@ def _values(adjusted: Adjusted, change: _Change) -> dict[str, Any]:
 
 
 def _patterns_of(pair: Pair, *, at: datetime) -> Patterns:
-    found = queries.pair_named(pair.uuid)
-    if found is None:
-        raise Refused("There is no such pair.")
-    refuse_without_patterns(found)
-    return queries.patterns_of(found, on=timezone.localdate(at))
+    refuse_without_patterns(pair)
+    return queries.patterns_of(queries.with_templates(pair), on=timezone.localdate(at))
 
 
 def _piece(patterns: Patterns, adjusted: Adjusted) -> Piece:

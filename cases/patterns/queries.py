@@ -102,6 +102,11 @@ def pair_named(uuid: UUID) -> Pair | None:
     return _pairs().filter(uuid=uuid).first()
 
 
+def with_templates(pair: Pair) -> Pair:
+    """The same pair as `pair_named` reads it. One query."""
+    return _pairs().get(pk=pair.pk)
+
+
 def open_pairs_at(bench: str) -> list[Pair]:
     """Open pairs on a last whose next stages lie at a bench, or all of them, the earliest promise first. One query."""
     pairs = _pairs().filter(state=PairState.OPEN, working_to__isnull=False, kind__in=["new", "repeat"])

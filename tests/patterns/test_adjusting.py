@@ -1,6 +1,7 @@
 """A maker adjusts a pattern, with a reason: within the tolerance of its check, or as a difference a clinician settles."""
 
 from datetime import datetime
+from decimal import Decimal
 
 import pytest
 from django.utils import timezone
@@ -43,8 +44,6 @@ def medial_reach(pair: Pair, now: datetime, side: Side = Side.LEFT) -> float:
 
 
 def shift(medial_mm: float = 0, along_mm: float = 0, *, point: str = "toe_tip", piece: str = "insole") -> Adjusted:
-    from decimal import Decimal
-
     return Adjusted(
         side=Side.LEFT,
         piece=piece,
@@ -203,6 +202,23 @@ def _highest_point(pair: Pair, now: datetime) -> str:
     return min(piece.handles, key=lambda handle: handle.at[1]).key
 
 
+@pytest.mark.parametrize("to_mm", [-1, 400.5])
+def test_a_figure_beyond_any_piece_is_refused(pair: Pair, maker: Person, now: datetime, to_mm: float) -> None:
+    with pytest.raises(Refused, match="A figure of a pattern lies between 0 and 400 mm"):
+        make_adjustment(pair, reach(to_mm), by=maker, at=now)
+
+
+@pytest.mark.parametrize("adjusted", [shift(40.5), shift(along_mm=-40.5)])
+def test_a_point_is_shifted_by_no_more_than_40_mm(pair: Pair, maker: Person, now: datetime, adjusted: Adjusted) -> None:
+    with pytest.raises(Refused, match="A point is shifted by at most 40 mm"):
+        make_adjustment(pair, adjusted, by=maker, at=now)
+
+
+def test_a_piece_that_is_not_cut_is_not_adjusted(pair: Pair, maker: Person, now: datetime) -> None:
+    with pytest.raises(Refused, match="The LEFT shoe has no such piece"):
+        make_adjustment(pair, shift(1, piece="anklet"), by=maker, at=now)
+
+
 @pytest.mark.parametrize("what", ["no-such-figure", "no_such_point"])
 def test_what_the_piece_does_not_have_is_refused(pair: Pair, maker: Person, now: datetime, what: str) -> None:
     adjusted = reach(132, what=what) if "-" in what else shift(1, point=what)
@@ -251,6 +267,11 @@ def test_an_own_template_used_already_is_not_used_again(pair: Pair, maker: Perso
 def test_an_own_template_is_named(pair: Pair, maker: Person, now: datetime) -> None:
     with pytest.raises(Refused, match="Say which template"):
         make_own_template(pair, template=" ", by=maker, at=now)
+
+
+def test_an_own_template_is_for_a_foot(pair: Pair, maker: Person, now: datetime) -> None:
+    with pytest.raises(Refused, match="Say LEFT, RIGHT or both"):
+        actions.use_own_template(pair, sides=(), piece="toe_puff", template="no. 3", by=maker, at=now)
 
 
 def test_a_template_is_ended_once(pair: Pair, maker: Person, now: datetime) -> None:

@@ -7,12 +7,15 @@ from typing import Any
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from cases.bench.models import Difference, Pair
 from cases.lasts.models import Last
 from cases.patients.models import Paper
+from cases.patterns import actions, queries
 from cases.patterns.actions import Adjusted
 from cases.patterns.models import OwnTemplate, PatternAdjustment
+from cases.patterns.ready import not_to_be_cut
 from shared.sides import Side
 from tests.bench.test_versions import sign_next_version
 from tests.conftest import Browserless
@@ -22,6 +25,7 @@ from tests.factories.lasts import make_last
 from tests.factories.patients import make_patient
 from tests.factories.patterns import make_adjustment, make_own_template, make_pair_on_lasts, reach
 from tests.papers.reading import ReadPaper
+from tests.patterns.test_guards import made, point
 from workshop.staff.models import Person
 
 pytestmark = pytest.mark.django_db
@@ -185,6 +189,37 @@ def test_the_list_of_adjustments_says_how_each_stands(
     ]
 
 
+def test_an_adjustment_that_was_taken_back_says_by_whom(
+    bench: Browserless, maker: Person, pair: Pair, now: datetime
+) -> None:
+    actions.take_back_adjustment(make_adjustment(pair, by=maker, at=now), by=maker, at=now)
+    assert [each.state for each in bench.get(page_of(pair)).context["adjustments"]] == ["taken back by Max Maker"]
+
+
+@pytest.mark.parametrize(
+    ("wrong", "state"),
+    [
+        ({"from_mm": Decimal(120), "to_mm": Decimal(125)}, "holds no more: prescribed otherwise since"),
+        (point(what="no_such_point"), "holds no more: the piece has no such point now"),
+    ],
+)
+def test_an_adjustment_that_the_drafting_cannot_take_says_why(
+    *, bench: Browserless, maker: Person, pair: Pair, now: datetime, wrong: dict[str, Any], state: str
+) -> None:
+    made(pair, maker, now, **wrong)
+    assert [each.state for each in bench.get(page_of(pair)).context["adjustments"]] == [state]
+
+
+def test_an_own_template_without_a_foot_is_refused(bench: Browserless, pair: Pair) -> None:
+    answer = bench.post(reverse("own-template-use", args=[pair.uuid]), {"piece": "toe_puff", "template": "no. 3"})
+    assert (answer.status_code, OwnTemplate.objects.exists()) == (409, False)
+
+
+@pytest.mark.parametrize("name", ["adjustment-take-back", "own-template-end"])
+def test_what_was_never_made_is_not_found(bench: Browserless, name: str) -> None:
+    assert bench.post(reverse(name, args=["00000000-0000-0000-0000-000000000000"])).status_code == 404
+
+
 def test_an_own_template_is_used_and_ended_with_one_touch(bench: Browserless, pair: Pair) -> None:
     entered = {"piece": "toe_puff", "side": "right", "template": "my no. 3"}
     bench.post(reverse("own-template-use", args=[pair.uuid]), entered)
@@ -304,6 +339,27 @@ def test_without_a_last_nothing_is_cut(bench: Browserless, maker: Person, now: d
     pair = make_pair(by=maker, at=now, feet="right")
     says = "RIGHT: the prescription names no last: ask the clinician for a version that names one."
     assert refusals(bench, pair) == [(409, says)] * 3
+
+
+@pytest.mark.parametrize(
+    ("status", "says"),
+    [
+        ("withdrawn", "Prescription {} was withdrawn: ask the clinician."),
+        ("draft", "Prescription {}, version 1, is not signed: ask the clinician to sign it."),
+    ],
+)
+def test_a_version_that_is_not_signed_is_not_cut_from(pair: Pair, now: datetime, status: str, says: str) -> None:
+    shown = queries.patterns_of(queries.with_templates(pair), on=timezone.localdate(now))
+    shown.version.status = status
+    assert not_to_be_cut(shown) == (says.format(shown.version.number),)
+
+
+def test_where_all_is_cut_by_own_templates_nothing_is_printed(
+    bench: Browserless, maker: Person, puff: Pair, now: datetime
+) -> None:
+    right = (Side.RIGHT,)
+    actions.use_own_template(puff, sides=right, piece="toe_puff", template="no. 3", by=maker, at=now)
+    assert printed(bench, puff).status_code == 409
 
 
 def test_the_page_says_what_stands_in_the_way_and_offers_no_print(

@@ -1,5 +1,7 @@
 """All pieces of a pair: adjusted before and after they are drafted, and those that serve either foot put together."""
 
+from dataclasses import replace
+
 import pytest
 
 from cases.bench.checks_asked import PART_WORDS
@@ -66,6 +68,15 @@ def test_short_stiffeners_of_equal_lasts_serve_either_foot() -> None:
 def test_of_unequal_feet_each_has_its_own() -> None:
     shoes = shoes_named("04-metatarsalgia")
     shoes[Side.RIGHT] = FIGURE["back-height"].put(shoes[Side.RIGHT], figure_now("04-metatarsalgia", "back-height") + 3)
+    found = pieces_of(shoes, STARTING)
+    assert [piece.serves for piece in found.pieces if piece.key == "stiffener"] == [(Side.LEFT,), (Side.RIGHT,)]
+
+
+def test_of_unequal_leather_each_foot_has_its_own() -> None:
+    shoes = shoes_named("04-metatarsalgia")
+    right = shoes[Side.RIGHT]
+    assert right.stiffener is not None
+    shoes[Side.RIGHT] = replace(right, stiffener=replace(right.stiffener, thickness_mm=3.5))
     found = pieces_of(shoes, STARTING)
     assert [piece.serves for piece in found.pieces if piece.key == "stiffener"] == [(Side.LEFT,), (Side.RIGHT,)]
 
