@@ -9,6 +9,7 @@ from django.db.models.functions import Cast
 from django.utils import timezone
 
 from cases.bench import queries
+from cases.bench.actions.altering import refuse_unaltered
 from cases.bench.actions.locking import lock_open_pair, lock_pair, refuse_older_version
 from cases.bench.models import (
     CoverCheck,
@@ -53,7 +54,8 @@ def tick_stages(
     """Tick stages of one pair, all or none; `done_at` where it was done earlier than it is entered.
 
     Raises `AlreadyTicked` with who and when, `StillDrying` unless `felt_dry`, and `Refused` where a stage that comes
-    before is not done, a check is not made, a difference is open, or the pair is built to an older version.
+    before is not done, a check is not made, a difference is open, a last that was to be altered again was not, or the
+    pair is built to an older version.
     """
     _tick(pair, stages=stages, by=by, at=at, done_at=done_at, felt_dry=felt_dry, at_a_visit=False)
 
@@ -93,6 +95,7 @@ def _tick(
     edges = list(StageAfter.objects.filter(stage__in=together).select_related("needs__kind", "stage"))
     _refuse_out_of_order(edges, together)
     _refuse_unchecked(rows)
+    refuse_unaltered(rows)
     waits = queries.waits_before(edges, done)
     if waits and not felt_dry:
         raise StillDrying(f"{waits_words(waits, now=done)}.")

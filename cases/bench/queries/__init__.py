@@ -1,6 +1,7 @@
 """Every read of the bench that more than one place needs. Callers import this package, not its files."""
 
 from cases.bench.queries.ahead import VersionAhead, version_ahead
+from cases.bench.queries.altering import LastComeAgain, last_when_it_came_again
 from cases.bench.queries.board import BenchBoard, Drying, Job, Step, bench_of, drying_now, find_pair
 from cases.bench.queries.differences import open_differences
 from cases.bench.queries.late import LatePair, late_pairs
@@ -32,6 +33,7 @@ __all__ = [
     "BenchBoard",
     "Drying",
     "Job",
+    "LastComeAgain",
     "LatePair",
     "PairOnBench",
     "PairSeen",
@@ -47,6 +49,7 @@ __all__ = [
     "find_pair",
     "hours",
     "last_fitting",
+    "last_when_it_came_again",
     "late_pairs",
     "latest_rounds",
     "live_stages",

@@ -4,6 +4,7 @@ from cases.lasts.queries.casts import casts_of, casts_to_work_from, people_who_c
 from cases.lasts.queries.lasts import (
     Rack,
     fellow_of,
+    is_changed_after,
     people_who_make_lasts,
     photos_on,
     rack,
@@ -68,6 +69,7 @@ __all__ = [
     "draft_by",
     "drafts_of",
     "fellow_of",
+    "is_changed_after",
     "last_time",
     "latest_target",
     "latest_targets",

@@ -12,6 +12,7 @@ from django.db.models.functions import JSONObject, LPad
 from cases.lasts.models import Last, LastAgreement, LastPhoto
 from cases.lasts.sizes_asked import RangeAsked
 from cases.patients import search
+from shared.models import HistoryEntry
 from shared.sides import SIDES
 from workshop.staff.models import Person, RoleKind
 
@@ -36,6 +37,14 @@ def with_agreement(lasts: QuerySet[Last]) -> QuerySet[Last]:
     """The same lasts, each with `is_agreed`: somebody agreed it in its present state."""
     as_it_is = LastAgreement.objects.filter(last=OuterRef("pk"), last_version=OuterRef("version"))
     return lasts.annotate(is_agreed=Exists(as_it_is))  # type: ignore[no-redef]  # the model says that it may be there
+
+
+def is_changed_after(last: Last, *, deed: int) -> bool:
+    """Whether the state of a last counted up by something entered after this deed. One query."""
+    counted_up = HistoryEntry.objects.filter(
+        table_name=Last._meta.db_table, row_id=last.pk, operation="update", after__has_key="version"
+    )
+    return counted_up.filter(deed__gt=deed).exists()
 
 
 @dataclass(frozen=True)
