@@ -20,8 +20,8 @@ REGRESSION = (
     "its people are soldiers"
 )
 GOLDING = (
-    "Golding FY, The Manufacture of Boots and Shoes, 1902, Heel Measures; the 30 mm allowed are three standard errors "
-    "of the survey's heel girth"
+    "Golding FY, The Manufacture of Boots and Shoes, 1902, Heel Measures; the 30 mm allowed are from memory, unchecked: "
+    "no error of this rule is published"
 )
 CONVENTION = "common practice, no source"
 TYPING = "a slip of the decimal point; the bounds are from memory"
@@ -33,6 +33,7 @@ SINCE_LAST_TIME_MM = Decimal(8)
 AS_GOOD_AS_THE_SAME_MM = Decimal(3)
 """How near a figure with two digits exchanged back must come to be what was meant: what two takes may differ by."""
 HEEL_GIRTH_OFF_MM = 30
+"""From memory, unchecked. The survey's heel girth errs by about 10 mm against foot length, which is another rule."""
 
 SWELLINGS = frozenset({"oedema", "lymphoedema", "lateral_ankle_swelling", "medial_ankle_swelling", "charcot_active"})
 WIDER_THIRD_TAKE = frozenset({"oedema", "lymphoedema"})

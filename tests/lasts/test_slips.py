@@ -219,6 +219,14 @@ def test_goldings_heel_girth_is_said_with_its_figures() -> None:
     )
 
 
+def test_what_is_allowed_around_goldings_rule_is_not_called_published() -> None:
+    heel = {"instep_girth": Decimal(240), "short_heel_girth": Decimal("360.5")}
+    (asked,) = measure_slips(left=heel, right={}, left_known=Known(short_heel_raised_mm=Decimal(20)))
+    assert asked.source.split("; ")[1:] == [
+        "the 30 mm allowed are from memory, unchecked: no error of this rule is published"
+    ]
+
+
 @pytest.mark.parametrize(
     ("known", "asked"),
     [
