@@ -237,7 +237,13 @@ def test_a_destroyed_cast_is_not_moved(clinician: Person, signed_in: Callable[[P
         reverse("cast-move", args=[cast.uuid]), {"place": "cellar", "condition": "sound"}
     )
     cast.refresh_from_db()
-    assert (answer.status_code, cast.place) == (409, "shelf 3")
+    form = answer.context["form"]
+    assert (answer.status_code, cast.place, form["place"].value(), form.non_field_errors()) == (
+        409,
+        "shelf 3",
+        "cellar",
+        ["This cast was destroyed on Tue 3 Nov 2026."],
+    )
 
 
 @pytest.mark.parametrize(

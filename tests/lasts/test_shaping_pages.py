@@ -11,6 +11,7 @@ from django.urls import reverse
 from cases.lasts import actions
 from cases.lasts.models import Last, LastTarget
 from cases.lasts.queries import shape_of
+from shared.refusals import Refused
 from shared.sides import Side
 from tests.factories.base import setting_up
 from tests.factories.lasts import make_last, make_measure_set
@@ -143,6 +144,76 @@ def test_a_refused_target_comes_back_with_what_was_typed(maker: Person, signed_i
         ["Say in the note of the RIGHT last why something of your own is added."],
         "-2",
     )
+
+
+def raced(client: Any, left: Last, now: datetime, other: Person) -> tuple[str, Any]:
+    """A form that was opened, then sent after somebody else had set a target of the LEFT last."""
+    path = reverse("last-target", args=[left.uuid])
+    seen = {f"{half.side}-seen": half.seen for half in client.get(path).context["form"].halves}
+    set_target(left, other, now, footwear_kind="sandal", swelling_mm=Decimal(4))
+    return path, client.post(path, target_entries(left, **seen))
+
+
+def test_a_target_that_somebody_set_meanwhile_is_shown_beside_what_was_typed(
+    maker: Person, clinician: Person, signed_in: Sign, left: Last, now: datetime
+) -> None:
+    set_target(left, maker, now)
+    _, answer = raced(signed_in(maker), left, now, clinician)
+    assert (answer.status_code, answer.context["form"]["right-note"].value(), answer.context["stale_rows"]) == (
+        409,
+        "scar over the instep",
+        [
+            ("footwear", "sandal", "ankle boot"),
+            ("Hose", "normal", "thick"),
+            ("LEFT swelling, at each girth, mm", "4", "0"),
+        ],
+    )
+    assert LastTarget.objects.filter(footwear_kind="ankle_boot").count() == 0
+
+
+def test_a_first_target_set_meanwhile_is_not_passed_over_either(
+    maker: Person, clinician: Person, signed_in: Sign, left: Last, now: datetime
+) -> None:
+    _, answer = raced(signed_in(maker), left, now, clinician)
+    assert (answer.status_code, LastTarget.objects.count()) == (409, 1)
+
+
+def test_sent_once_more_the_later_target_is_set(
+    maker: Person, clinician: Person, signed_in: Sign, left: Last, now: datetime
+) -> None:
+    client = signed_in(maker)
+    path, answer = raced(client, left, now, clinician)
+    seen = {f"{half.side}-seen": half.seen for half in answer.context["form"].halves}
+    client.post(path, target_entries(left, **seen))
+    assert LastTarget.objects.filter(footwear_kind="ankle_boot").count() == 2
+
+
+def test_a_deformity_that_was_ended_meanwhile_loses_nothing_that_was_typed(
+    maker: Person, signed_in: Sign, left: Last, now: datetime
+) -> None:
+    ended, stands = (
+        make_finding(owner_of(left), condition="hammer_toe", side=Side.LEFT, place=place)
+        for place in ("toe 2", "toe 3")
+    )
+    with setting_up():
+        ended.ended_on = now.date()
+        ended.save(update_fields=["ended_on"])
+    entries = {f"{each.uuid}-handled": "accommodated" for each in (ended, stands)} | {f"{stands.uuid}-note": "high toe"}
+    answer = signed_in(maker).post(reverse("last-deformities", args=[left.uuid]), entries)
+    form = answer.context["form"]
+    assert (answer.status_code, form.non_field_errors(), form[f"{stands.uuid}-note"].value()) == (
+        422,
+        ["A deformity that you answered was ended since. Look at the others and save them again."],
+        "high toe",
+    )
+
+
+def test_an_ended_deformity_is_not_handled(maker: Person, left: Last, now: datetime) -> None:
+    finding = make_finding(owner_of(left), condition="hammer_toe", side=Side.LEFT)
+    with setting_up():
+        type(finding).objects.filter(pk=finding.pk).update(ended_on=now.date())
+    with pytest.raises(Refused, match="was ended since"):
+        actions.handle_deformity(left, finding=finding, handled="accommodated", by=maker, at=now)
 
 
 def test_another_target_begins_with_what_was_chosen_last(

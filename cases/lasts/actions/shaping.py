@@ -29,18 +29,24 @@ from shared.calculations import BadInput
 from shared.history import acting
 from shared.refusals import Refused
 from shared.sides import Side
+from shared.versions import Stale
 from workshop.staff.models import Person
 
 
 @dataclass(frozen=True)
 class TargetFoot:
-    """What differs between the targets of the two lasts of a pair. `own_mm` goes by the station's key."""
+    """What differs between the targets of the two lasts of a pair. `own_mm` goes by the station's key.
+
+    `seen` is the uuid of the target that counted when this one was written, empty where there was none; None where
+    nobody looked.
+    """
 
     last: Last
     swelling_mm: Decimal = Decimal(0)
     inlay_mm: Decimal = Decimal(0)
     own_mm: Mapping[str, Decimal] = field(default_factory=dict)
     note: str = ""
+    seen: str | None = None
 
 
 class SameForBothTargets(TypedDict):
@@ -75,10 +81,11 @@ def set_last_targets(
     """Say what the lasts of one or both feet are to fit: the sitting of measures, and what is added to it.
 
     Raises `Refused` for a stock last, another client's measures, a foot that was not measured, an own addition without
-    a note, and figures that no foot can have.
+    a note, and figures that no foot can have. Raises `Stale` with the target that somebody set since `seen`.
     """
     if not feet:
         raise Refused("Say for which last the target is.")
+    _check_seen(feet)
     targets = [
         LastTarget(
             last=foot.last,
@@ -101,6 +108,16 @@ def set_last_targets(
         for target in targets:
             target.save()
     return targets
+
+
+def _check_seen(feet: Sequence[TargetFoot]) -> None:
+    """The lasts stay locked until the end: two targets of one last go one after the other."""
+    lasts = list(Last.objects.select_for_update(of=("self",)).filter(pk__in=[foot.last.pk for foot in feet]))
+    latest = queries.latest_targets(lasts)
+    for foot in feet:
+        target = latest.get(foot.last.pk)
+        if foot.seen is not None and target is not None and str(target.uuid) != foot.seen:
+            raise Stale(target)
 
 
 def _check_target(target: LastTarget) -> None:
@@ -239,11 +256,13 @@ def handle_deformity(
 ) -> LastDeformity:
     """Say whether a last makes room for a deformity of its foot or brings the foot straight.
 
-    Raises `Refused` for a finding of another person or foot, one that is no deformity, and for a fixed deformity that
+    Raises `Refused` for a finding of another person or foot, one that was ended, one that is no deformity, and for a fixed deformity that
     is to be corrected, until `although_fixed` with a note answers that question.
     """
     if finding.patient_id != last.owner_id or finding.side != last.side:
         raise Refused("This was not found on the foot of this last.")
+    if Finding.objects.select_for_update().get(pk=finding.pk).ended_on is not None:
+        raise Refused(f"{finding} was ended since: nothing is left to handle.")
     if not is_deformity(finding):
         raise Refused("This is no deformity that a last makes room for or corrects.")
     if asks_about_fixed(finding, handled) and not (although_fixed and note.strip()):

@@ -56,6 +56,8 @@ class TargetHalf:
     inlay: BoundField
     own: Sequence[BoundField]
     note: BoundField
+    seen: str
+    """The target that counted when the form was shown, by its uuid; empty where there was none."""
 
     @property
     def side(self) -> Side:
@@ -83,6 +85,7 @@ class TargetForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.lasts = sorted(lasts, key=lambda last: last.side)
         self.sittings = list(sittings)
+        self.seen = {Side(last.side): self._seen(last, earlier.get(last.pk)) for last in self.lasts}
         field: Any = self.fields["measure_set"]
         field.queryset = sittings
         # Said from what was read already: the field would ask the database again.
@@ -91,6 +94,11 @@ class TargetForm(forms.Form):
             self._add_half(last, earlier.get(last.pk))
         latest = max((each for each in earlier.values() if each), key=lambda each: each.pk, default=None)
         self.initial = {"hose": Hose.NORMAL, **(self._of_both(latest) if latest else {}), **self.initial}
+
+    def _seen(self, last: Last, earlier: LastTarget | None) -> str:
+        if self.is_bound:
+            return str(self.data.get(f"{last.side}-seen", ""))
+        return str(earlier.uuid) if earlier else ""
 
     def _of_both(self, target: LastTarget) -> dict[str, Any]:
         return {"footwear_kind": target.footwear_kind, "hose": target.hose, "light_upper": target.light_upper}
@@ -153,7 +161,33 @@ class TargetForm(forms.Form):
             inlay_mm=typed(f"{last.side}-inlay_mm"),
             own_mm={station.key: typed(_own(last.side, station.key)) for station in STATIONS},
             note=self.cleaned_data.get(f"{last.side}-note", ""),
+            seen=self.seen[Side(last.side)],
         )
+
+    def beside(self, target: LastTarget) -> list[tuple[str, str, str]]:
+        """What somebody else set beside what was typed here, in words, where they differ; after `is_valid`."""
+        side = target.last.side
+        theirs: dict[str, Any] = {"measure_set": target.measure_set, "footwear_kind": target.footwear_kind}
+        theirs |= {"hose": target.hose, "light_upper": target.light_upper, f"{side}-note": target.note}
+        theirs |= {f"{side}-swelling_mm": target.swelling_mm, f"{side}-inlay_mm": target.inlay_mm}
+        theirs |= {_own(side, each.key): Decimal(str(target.own_mm.get(each.key, 0))) for each in STATIONS}
+        rows = []
+        for name, other in theirs.items():
+            yours = self.cleaned_data.get(name)
+            yours = Decimal(0) if yours is None and isinstance(other, Decimal) else yours
+            if yours != other:
+                rows.append((str(self[name].label), self._in_words(name, other), self._in_words(name, yours)))
+        return rows
+
+    def _in_words(self, name: str, value: Any) -> str:
+        field: Any = self.fields[name]
+        if isinstance(value, MeasureSet):
+            return str(field.label_from_instance(value))
+        if isinstance(value, bool):
+            return "yes" if value else "no"
+        if isinstance(value, Decimal):
+            return f"{value.normalize():f}"
+        return str(dict(getattr(field, "choices", ())).get(value, value))
 
     @property
     def same(self) -> dict[str, Any]:
@@ -171,6 +205,7 @@ class TargetForm(forms.Form):
                 inlay=self[f"{last.side}-inlay_mm"],
                 own=[self[_own(last.side, station.key)] for station in STATIONS],
                 note=self[f"{last.side}-note"],
+                seen=self.seen[Side(last.side)],
             )
             for last in self.lasts
         ]
@@ -299,6 +334,10 @@ class DeformitiesForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or self.cleaned_data
+        if any(name.endswith("-handled") and self.data[name] and name not in self.fields for name in self.data):
+            self.add_error(
+                None, "A deformity that you answered was ended since. Look at the others and save them again."
+            )
         for finding in self.findings:
             said: Any = finding
             key = str(finding.uuid)

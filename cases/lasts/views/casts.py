@@ -101,8 +101,13 @@ def cast_move(request: StaffRequest, uuid: UUID) -> HttpResponse:
     if request.method == "POST":
         status = 422
         if form.is_valid():
-            move_cast(found, **form.cleaned_data, by=request.user, at=timezone.now())
-            return done("cast", found.uuid)
+            try:
+                move_cast(found, **form.cleaned_data, by=request.user, at=timezone.now())
+            except Refused as refused:
+                form.add_error(None, refused.message)
+                status = refused.status
+            else:
+                return done("cast", found.uuid)
     return render(request, "lasts/cast_move.html", {"form": form, "cast": found}, status=status)
 
 

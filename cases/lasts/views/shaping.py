@@ -18,6 +18,8 @@ from shared.calculations import BadInput
 from shared.fragments import done
 from shared.permissions import allowed
 from shared.refusals import Refused
+from shared.sides import Side
+from shared.versions import Stale
 from workshop.staff.requests import StaffRequest
 
 SHOWN = ["GET", "HEAD", "POST"]
@@ -36,18 +38,23 @@ def last_target(request: StaffRequest, uuid: UUID) -> HttpResponse:
         sittings=MeasureSet.objects.filter(patient=found.owner).order_by("-taken_at", "-pk"),
         earlier=queries.latest_targets(lasts),
     )
+    context: dict[str, Any] = {"form": form, "last": found}
     status = 200
     if request.method == "POST":
         status = 422
         if form.is_valid():
             try:
                 actions.set_last_targets(form.feet, **form.same, by=request.user, at=timezone.now())
+            except Stale as stale:
+                status = stale.status
+                context |= {"stale": stale, "stale_rows": form.beside(stale.current)}
+                form.seen[Side(stale.current.last.side)] = str(stale.current.uuid)
             except Refused as refused:
                 form.add_error(None, refused.message)
                 status = refused.status
             else:
                 return done("last", found.uuid)
-    return render(request, "lasts/last_target.html", {"form": form, "last": found}, status=status)
+    return render(request, "lasts/last_target.html", context, status=status)
 
 
 @allowed(*permissions.HANDLES_LASTS)
@@ -140,8 +147,13 @@ def last_deformities(request: StaffRequest, uuid: UUID) -> HttpResponse:
     if request.method == "POST":
         status = 422
         if form.is_valid():
-            with transaction.atomic():
-                for finding, said in form.answers:
-                    actions.handle_deformity(found, finding=finding, **said, by=request.user, at=timezone.now())
-            return done("last", found.uuid)
+            try:
+                with transaction.atomic():
+                    for finding, said in form.answers:
+                        actions.handle_deformity(found, finding=finding, **said, by=request.user, at=timezone.now())
+            except Refused as refused:
+                form.add_error(None, refused.message)
+                status = refused.status
+            else:
+                return done("last", found.uuid)
     return render(request, "lasts/last_deformities.html", {"form": form, "last": found}, status=status)
