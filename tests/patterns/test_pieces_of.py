@@ -101,6 +101,21 @@ def test_a_changed_reach_changes_what_hangs_on_it() -> None:
     assert dict(piece.facts)["medial reach"] == pytest.approx(now - 20)
 
 
+def test_a_changed_figure_is_said_on_the_piece_it_is_changed_on() -> None:
+    now = figure_now("01-collapsed-arch", "medial-reach")
+    change = FigureChange(Side.LEFT, "medial-reach", now, now - 20)
+    found = drafted("01-collapsed-arch", figures=(change,))
+    said = [(piece.key, piece.serves) for piece in found.pieces if any("adjusted" in words for words in piece.words)]
+    assert said == [("stiffener", (Side.LEFT,))]
+
+
+def test_a_shifted_point_is_said_on_its_piece() -> None:
+    shift = PointShift(Side.LEFT, "insole", "toe_tip", 0.0, 2.0)
+    piece = drafted("01-collapsed-arch", shifts=(shift,)).piece(Side.LEFT, "insole")
+    assert piece is not None
+    assert piece.words[-1] == "adjusted: tip of the toe shifted"
+
+
 def test_a_change_from_another_figure_than_is_prescribed_lapses() -> None:
     now = figure_now("01-collapsed-arch", "medial-reach")
     change = FigureChange(Side.LEFT, "medial-reach", now + 1, now - 20)

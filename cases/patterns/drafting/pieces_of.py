@@ -74,7 +74,8 @@ def pieces_of(shoes: Mapping[Side, Shoe], figures: PatternFigures, changes: Chan
     changes = changes or Changes()
     changed, lapsed = _with_figures(shoes, changes.figures)
     drafts = [_drafted(shoe, figures) for _, shoe in sorted(changed.items(), key=lambda item: SIDES.index(item[0]))]
-    pieces = [piece for of_foot, _ in drafts for piece in of_foot]
+    held = [change for change in changes.figures if change not in lapsed]
+    pieces = [_told(piece, held) for of_foot, _ in drafts for piece in of_foot]
     own = [piece for piece in pieces if (piece.serves[0], cut_as(piece)) in changes.own]
     kept = [piece for piece in pieces if (piece.serves[0], cut_as(piece)) not in changes.own]
     moved, lost = _with_shifts(kept, changes.shifts)
@@ -123,6 +124,16 @@ def _drafted(shoe: Shoe, figures: PatternFigures) -> tuple[list[Piece], list[Not
     return pieces, failed
 
 
+def _told(piece: Piece, changes: Sequence[FigureChange]) -> Piece:
+    """The piece with words for each of its figures that a maker changed: the sheet says what is not as prescribed."""
+    said = [
+        f"adjusted: {FIGURE[change.figure].words} {change.to_mm:g} mm, {change.from_mm:g} mm is prescribed"
+        for change in changes
+        if change.side is piece.serves[0] and FIGURE[change.figure].piece == piece.key
+    ]
+    return replace(piece, words=(*piece.words, *said)) if said else piece
+
+
 def _with_shifts(pieces: Sequence[Piece], shifts: Sequence[PointShift]) -> tuple[list[Piece], tuple[PointShift, ...]]:
     moved, lost = list(pieces), []
     for shift in shifts:
@@ -133,7 +144,9 @@ def _with_shifts(pieces: Sequence[Piece], shifts: Sequence[PointShift]) -> tuple
             lost.append(shift)
             continue
         try:
+            words = {handle.key: handle.words for handle in moved[at].handles}[shift.point]
             moved[at] = shifted(moved[at], shift.point, medial_mm=shift.medial_mm, along_mm=shift.along_mm)
+            moved[at] = replace(moved[at], words=(*moved[at].words, f"adjusted: {words} shifted"))
         except (KeyError, BadInput):
             lost.append(shift)
     return moved, tuple(lost)
