@@ -89,6 +89,7 @@ COLUMNS: tuple[Column, ...] = (
     _choice("making", "what it was made from", MAKINGS, otherwise="tape"),
     _text("place", "where it stands", 80, needed=True),
     _text("condition", "condition", 120),
+    _text("not_used_because", "why it is not to be used; empty where it may be", 120),
     _text("alteration_note", "what was built up or taken down on it", 4000),
     Column("made_on", "day it was made", Kind.DAY, otherwise="the day it is taken in"),
     Column("measured_on", "day the tape was on it", Kind.DAY, otherwise="the day it is taken in, where it has a girth"),

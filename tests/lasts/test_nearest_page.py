@@ -96,6 +96,22 @@ def test_for_a_client_the_lasts_of_others_are_left_out() -> None:
     assert rack_to_rank(of=owner).numbers == ["own", "stock"]
 
 
+def test_a_last_that_is_not_to_be_used_is_left_out_and_counted() -> None:
+    owner = make_patient()
+    make_last(number="sound", owner=owner)
+    make_last(number="cracked", not_used_because="cracked at the hinge")
+    make_last(number="another's", owner=make_patient(), not_used_because="hinge broken")
+    of_the_client, whole = rack_to_rank(of=owner), rack_to_rank()
+    assert [(rack.numbers, rack.left_out) for rack in (of_the_client, whole)] == [(["sound"], 1), (["sound"], 2)]
+
+
+def test_the_page_says_how_many_were_left_out(maker: Person, signed_in: SignedIn, sitting: MeasureSet) -> None:
+    make_last(number="sound")
+    make_last(number="cracked", not_used_because="cracked at the hinge")
+    said = asked(signed_in(maker), sitting.patient).content.decode()
+    assert said.count("1 last looked at; 1 left out, not to be used.") == 1
+
+
 def test_the_fellow_of_a_last_is_that_of_the_other_foot() -> None:
     make_pair_of_lasts("1")
     make_last(number="2")

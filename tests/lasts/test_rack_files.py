@@ -293,7 +293,7 @@ from cases.lasts.rack_files import MOST_LINES, read_rack_file
 def line(number):
     girths = ",".join(str(220 + (number * 7 + each) % 90) for each in range(6))
     lengths = f"{230 + number % 80}.5,{number % 40},12"
-    return f"N{number},left,,EU 42,last,{lengths},round,{girths},95,66,190,170,26,,,,reused,tape,rack {number},worn,,,"
+    return f"N{number},left,,EU 42,last,{lengths},round,{girths},95,66,190,170,26,,,,reused,tape,rack {number},worn,,,,"
 
 content = "\\n".join([",".join(BY_NAME), *map(line, range(MOST_LINES))]).encode()
 read = read_rack_file(content, today=date(2026, 11, 25))

@@ -201,6 +201,26 @@ def test_a_condition_that_is_noted_already_is_no_deed(maker: Person, now: dateti
     assert Deed.objects.filter(action="note_condition").count() == 0
 
 
+def test_an_agreed_last_that_is_not_to_be_used_says_why_where_it_stands(maker: Person, signed_in: SignedIn) -> None:
+    last, client = agreed(make_last(number="7")), signed_in(maker)
+    entries = {"condition": "", "not_used_because": "cracked at the hinge"}
+    client.post(reverse("last-condition", args=[last.uuid]), entries)
+    page = client.get(reverse("last", args=[last.uuid])).content.decode()
+    rack = client.get(reverse("last-rack")).content.decode()
+    said = Deed.objects.get(action="note_condition").says
+    assert (said, page.count("Not to be used: cracked at the hinge"), rack.count("cracked at the hinge")) == (
+        "Noted on last 7 LEFT: not to be used, cracked at the hinge.",
+        1,
+        1,
+    )
+
+
+def test_a_last_that_may_be_used_again_is_said_to(maker: Person, now: datetime) -> None:
+    last = make_last(number="7", condition="worn", not_used_because="cracked")
+    actions.note_condition(last, condition="hinge renewed", by=maker, at=now)
+    assert Deed.objects.get(action="note_condition").says == "Noted on last 7 LEFT: hinge renewed; to be used again."
+
+
 def test_a_condition_too_long_is_asked_about(maker: Person, signed_in: SignedIn) -> None:
     answer = signed_in(maker).post(reverse("last-condition", args=[make_last().uuid]), {"condition": "x" * 121})
     assert answer.status_code == 422

@@ -176,16 +176,24 @@ def move_last(last: Last, *, place: str, by: Person, at: datetime) -> None:
 
 
 @transaction.atomic
-def note_condition(last: Last, *, condition: str, by: Person, at: datetime) -> None:
-    """Note how a last is: a worn hinge, a crack. An agreed one stays agreed. Nothing happens where it says so."""
+def note_condition(last: Last, *, condition: str, not_used_because: str = "", by: Person, at: datetime) -> None:
+    """Note how a last is: a worn hinge, a crack; and, where it is not to be used as it is, why.
+
+    An agreed one stays agreed. Nothing happens where it says so already.
+    """
     last = Last.objects.select_for_update(of=("self",)).select_related("owner").get(pk=last.pk)
-    condition = condition.strip()
-    if last.condition == condition:
+    condition, not_used_because = condition.strip(), not_used_because.strip()
+    noted = []
+    if last.condition != condition:
+        noted.append(condition or "nothing amiss any more")
+    if last.not_used_because != not_used_because:
+        noted.append(f"not to be used, {not_used_because}" if not_used_because else "to be used again")
+    if not noted:
         return
-    says = f"Noted on last {last}: {condition or 'nothing amiss any more'}."
+    says = f"Noted on last {last}: {'; '.join(noted)}."
     with acting(by=by, action="note_condition", says=says, at=at, patient=last.owner.uuid if last.owner else None):
-        last.condition = condition
-        last.save(update_fields=["condition"])
+        last.condition, last.not_used_because = condition, not_used_because
+        last.save(update_fields=["condition", "not_used_because"])
 
 
 def keep_photo(last: Last, *, jpeg: bytes, words: str, by: Person, at: datetime) -> LastPhoto:

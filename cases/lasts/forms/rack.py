@@ -194,6 +194,7 @@ class MoveForm(forms.Form):
 
 class ConditionForm(forms.Form):
     condition = forms.CharField(label="condition", required=False, max_length=120)
+    not_used_because = forms.CharField(label="not to be used, because", required=False, max_length=120)
 
 
 class RackForm(forms.Form):

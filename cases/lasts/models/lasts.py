@@ -35,7 +35,14 @@ MEASURED_MM = (
 
 TILTS_DEGREES = ("rearfoot_varus_degrees", "forefoot_varus_degrees", "toe_out_degrees")
 
-_SAYS_NOTHING_OF_ITS_SHAPE = ("place", "condition", "measured_version", "measured_on", "measured_by_id")
+_SAYS_NOTHING_OF_ITS_SHAPE = (
+    "place",
+    "condition",
+    "not_used_because",
+    "measured_version",
+    "measured_on",
+    "measured_by_id",
+)
 _NOT_TAKEN_YET = f"""
     ARRAY(
         SELECT key FROM jsonb_each(to_jsonb(OLD))
@@ -119,6 +126,8 @@ class Last(models.Model):
     toe_out_degrees = _degrees("toe-out, toe-in negative")
     place = models.CharField("where it stands", max_length=80)
     condition = models.CharField(max_length=120, blank=True)
+    not_used_because = models.CharField("not to be used, because", max_length=120, blank=True)
+    """Why no shoe is to be made on it as it is: cracked, hinge broken. Empty for a last that may be used."""
     alteration_note = models.TextField("what was built up or taken down", blank=True)
     made_by = models.ForeignKey(PERSON, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     made_on = models.DateField()

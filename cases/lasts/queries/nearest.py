@@ -34,6 +34,8 @@ class RackToRank:
     keys: Sequence[int]
     numbers: Sequence[str]
     arrays: RackArrays
+    left_out: int = 0
+    """How many lasts are not to be used, and so are not among them."""
 
     def fellow_rows(self, rows: Iterable[int]) -> Mapping[int, int]:
         """For each of these rows that of the other foot under the same number, where there is one."""
@@ -46,10 +48,12 @@ class RackToRank:
 COLUMNS = ("length_mm", "heel_height_mm", *(station.last_field for station in STATIONS))
 _UNKNOWN = -1
 _TENTHS = " || ".join(f"int4send(COALESCE(({column} * 10)::integer, {_UNKNOWN}))" for column in COLUMNS)
+_STANDING = "(%(whole)s OR owner_id IS NULL OR owner_id = %(owner)s)"
 _RACK = f"""
     SELECT COALESCE(string_agg(int8send(id), ''), ''), COALESCE(array_agg(number), '{{}}'),
-           COALESCE(string_agg(boolsend(side = 'left'), ''), ''), COALESCE(string_agg({_TENTHS}, ''), '')
-      FROM (SELECT * FROM lasts_last WHERE %(whole)s OR owner_id IS NULL OR owner_id = %(owner)s
+           COALESCE(string_agg(boolsend(side = 'left'), ''), ''), COALESCE(string_agg({_TENTHS}, ''), ''),
+           (SELECT count(*) FROM lasts_last WHERE {_STANDING} AND not_used_because <> '')
+      FROM (SELECT * FROM lasts_last WHERE {_STANDING} AND not_used_because = ''
              ORDER BY number, side) AS standing
 """
 """The rack as four long values instead of thousands of rows: the server writes the figures, in tenths, as they lie in an
@@ -57,10 +61,10 @@ array."""
 
 
 def rack_to_rank(*, of: Patient | None = None) -> RackToRank:
-    """The whole rack, or with `of` the stock lasts and those of this client. One query."""
+    """The whole rack, or with `of` the stock lasts and those of this client; but none that is not to be used. One query."""
     with connection.cursor() as cursor:
         cursor.execute(_RACK, {"whole": of is None, "owner": None if of is None else of.pk})
-        keys, numbers, is_left, tenths = cursor.fetchone()
+        keys, numbers, is_left, tenths, left_out = cursor.fetchone()
     whole = np.frombuffer(tenths, dtype=">i4").reshape(len(numbers), len(COLUMNS))
     rows = np.where(whole == _UNKNOWN, np.nan, whole / 10)
     return RackToRank(
@@ -72,6 +76,7 @@ def rack_to_rank(*, of: Patient | None = None) -> RackToRank:
             heel_height_mm=rows[:, 1],
             stations_mm=rows[:, 2:],
         ),
+        left_out=left_out,
     )
 
 

@@ -35,7 +35,7 @@ def nearest_lasts(request: StaffRequest, uuid: UUID) -> HttpResponse:
     needs = queries.needs_of(chosen, form.fitted, figures_mm=figures_mm, findings=findings)
     rack = queries.rack_to_rank(of=None if form.asks_whole_rack else patient)
     context["feet"] = queries.nearest_of(needs, rack=rack, costs=queries.costs_of(figures_mm))
-    context["on_the_rack"] = len(rack.keys)
+    context |= {"on_the_rack": len(rack.keys), "left_out": rack.left_out}
     return render(request, "lasts/nearest.html", context)
 
 

@@ -88,5 +88,5 @@ def last_condition(request: StaffRequest, uuid: UUID) -> HttpResponse:
     form = ConditionForm(request.POST)
     if not form.is_valid():
         return render(request, "lasts/last_place.html", {"last": found, "condition_form": form}, status=422)
-    actions.note_condition(found, condition=form.cleaned_data["condition"], by=request.user, at=timezone.now())
+    actions.note_condition(found, **form.cleaned_data, by=request.user, at=timezone.now())
     return done("last", found.uuid)
