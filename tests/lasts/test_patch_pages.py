@@ -48,6 +48,34 @@ def test_a_patch_begins_empty_where_the_target_asks_for_nothing(
     assert answer.context["form"]["height_mm"].value() is None
 
 
+CP = "(common practice, no source)"
+
+
+@pytest.mark.parametrize(
+    ("planned", "said"),
+    [
+        (("build up", "10"), []),
+        (("build up", "10.5"), [f"10.5 mm is planned: above 10 mm {CP}, is a new last the better work?"]),
+        (("build up", "60"), [f"60 mm is planned: at most 12 mm {CP} is built up, above it a new last is made."]),
+        (("take down", "3"), []),
+        (
+            ("take down", "4"),
+            [f"4 mm is planned: a plastic last bears 3 mm {CP} taken down; a wooden one alone bears more."],
+        ),
+        (
+            ("take down", "6"),
+            [f"6 mm is planned: a wooden last bears 5 mm {CP} taken down, a plastic one 3 mm {CP}."],
+        ),
+    ],
+)
+def test_a_patch_beyond_a_limit_is_planned_and_the_limit_said(
+    maker: Person, signed_in: Sign, left: Last, planned: tuple[str, str], said: list[str]
+) -> None:
+    entries = {"work": planned[0], "place": "dorsum", "height_mm": planned[1]}
+    page = signed_in(maker).post(reverse("last-patch-new", args=[left.uuid]), entries, follow=True)
+    assert ([str(each) for each in page.context["messages"]], LastPatch.objects.count()) == (said, 1)
+
+
 def test_a_planned_patch_is_said_to_be_done_with_its_measure(
     maker: Person, signed_in: Sign, left: Last, now: datetime
 ) -> None:

@@ -25,6 +25,7 @@ from cases.lasts.queries.measuring import (
     visit_of_today,
     visits_to_measure_at,
 )
+from cases.lasts.queries.patches import said_of_patch
 from cases.lasts.queries.shaping import (
     Reading,
     Shaped,
@@ -84,6 +85,7 @@ __all__ = [
     "rack",
     "readings_of",
     "rows_of",
+    "said_of_patch",
     "shape_of",
     "sheet_rows",
     "sitting_of_foot",

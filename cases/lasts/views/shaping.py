@@ -3,6 +3,7 @@
 from typing import Any
 from uuid import UUID
 
+from django.contrib import messages
 from django.db import transaction
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
@@ -65,11 +66,13 @@ def last_patch_new(request: StaffRequest, uuid: UUID) -> HttpResponse:
         form, status = PatchForm(request.POST), 422
         if form.is_valid():
             try:
-                actions.plan_patch(found, **form.cleaned_data, by=request.user, at=timezone.now())
+                patch = actions.plan_patch(found, **form.cleaned_data, by=request.user, at=timezone.now())
             except Refused as refused:
                 form.add_error(None, refused.message)
                 status = refused.status
             else:
+                if beyond := queries.said_of_patch(patch, on=timezone.localdate()):
+                    messages.warning(request, beyond)
                 return done("last", found.uuid)
     else:
         form, status = PatchForm(initial=_from_target(found, request.GET.get("station", ""))), 200
