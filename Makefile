@@ -42,7 +42,7 @@ serve: .venv/requirements.stamp machine-for-papers
 
 test: .venv/requirements-development.stamp machine-for-browser
 	$(WITH_DATABASE) $(IN)python -m pytest -n 2 -m "not browser"
-	$(WITH_DATABASE) $(IN)python -m pytest -m browser
+	$(WITH_DATABASE) $(IN)python -m pytest -n 2 -m browser
 
 # What `tests/prescriptions/test_cut_away_stored.py` compares with: look at each that changed.
 drawings: .venv/requirements-development.stamp

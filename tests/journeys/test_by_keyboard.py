@@ -49,6 +49,7 @@ def test_a_client_is_found_in_two_keystrokes_and_opened(sit_down: Sit, transacti
     make_patient(given_names="Cecily", family_name="Quillfeather")
     make_patient(given_names="Bertram", family_name="Ashdown")
     page = sit_down(make_person(roles=["reception"]), at=DESK, path=reverse("clients"))
+    expect(page.get_by_role("searchbox")).to_be_focused()
     page.keyboard.type("qu")
     expect(page.get_by_role("row")).to_have_count(2)
     tab_to(page, "Quillfeather, Cecily")
@@ -59,6 +60,7 @@ def test_a_client_is_found_in_two_keystrokes_and_opened(sit_down: Sit, transacti
 def test_the_search_keeps_the_focus_while_its_answers_come(sit_down: Sit, transactional_db: None) -> None:
     make_patient(given_names="Cecily", family_name="Quillfeather")
     page = sit_down(make_person(roles=["reception"]), at=DESK, path=reverse("clients"))
+    expect(page.get_by_role("searchbox")).to_be_focused()
     page.keyboard.type("qu")
     expect(page.get_by_role("row")).to_have_count(2)
     page.keyboard.type("ill")
