@@ -20,6 +20,7 @@ SMALL = {"insole": None}
 """So that thirty pairs are soon drafted."""
 VERSION = "the version with its measures; its feet with every part and their lasts; figures and materials"
 PAIR = f"{KNOWN}; the pair with its own templates; {VERSION}; adjustments with their differences"
+BENCH = f"{PAIR}, of all pairs; benches"
 
 
 def _adjusted(scene: Scene) -> Pair:
@@ -38,6 +39,10 @@ def _adjusted(scene: Scene) -> Pair:
 
 def _patterns(scene: Scene) -> Asked:
     return Asked([_adjusted(scene).uuid])
+
+
+def _left_file(scene: Scene) -> Asked:
+    return Asked([_adjusted(scene).uuid, "left"])
 
 
 def _piece(scene: Scene) -> Asked:
@@ -74,5 +79,11 @@ PAGES = [
         _patterns,
         most_shown=0,
     ),
-    Counted("cutting-of-bench", "maker", 9, f"{PAIR}, of all pairs; benches", "pairs on the bench", _bench),
+    Counted(
+        "cutting-of-pair-pdf", "maker", 8, PAIR, "adjustments, which the list does not show", _patterns, most_shown=0
+    ),
+    Counted("cutting-of-bench", "maker", 9, BENCH, "pairs on the bench", _bench),
+    Counted("cutting-of-bench-pdf", "maker", 9, BENCH, "pairs on the bench, pressed together", _bench, most_shown=0),
+    Counted("patterns-svg", "maker", 8, PAIR, "adjustments, of which the latest is drawn", _left_file, most_shown=0),
+    Counted("patterns-dxf", "maker", 8, PAIR, "adjustments, of which the latest is drawn", _left_file, most_shown=0),
 ]
