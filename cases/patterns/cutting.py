@@ -90,6 +90,11 @@ class CuttingRow:
     density: Density
 
     @property
+    def stock_beside(self) -> str:
+        """What kind of stock it is, where the material's own words do not say it."""
+        return "" if self.stock.value in self.material else self.stock.value
+
+    @property
     def how_many(self) -> int:
         return sum(cut.how_many for cut in self.cuts)
 

@@ -34,6 +34,10 @@ class PageOfPattern:
         return f"{', '.join(names[: MOST_NAMES - 1])} and {len(names) - MOST_NAMES + 1} more"
 
     @property
+    def drafted_from(self) -> str:
+        return self.sheet.heading.lasts_of(self.sheet.group)
+
+    @property
     def page_class(self) -> str:
         return f"{self.sheet.size.value}-{'landscape' if self.sheet.is_landscape else 'portrait'}"
 

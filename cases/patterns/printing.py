@@ -17,6 +17,7 @@ from cases.patterns.sheets.layout import sheets_of
 from cases.patterns.sheets.paper import Group, Heading, PaperSize, groups_in
 from cases.patterns.sheets.svg import pieces_svg
 from shared.refusals import Refused
+from shared.sides import Side
 from workshop.staff.models import Person
 
 KINDS = {PaperSize.A4: PaperKind.PATTERNS_A4, PaperSize.A3: PaperKind.PATTERNS_A3}
@@ -75,5 +76,5 @@ def heading_of(patterns: Patterns) -> Heading:
         record_number=patterns.pair.patient.record_number,
         version=version.version_no,
         signed_on=timezone.localdate(version.signed_at),
-        drafted_from=", ".join(f"last {last.number} {last.side.upper()}, state {last.version}" for last in lasts),
+        drafted_from=tuple((Side(last.side), f"last {last.number}, state {last.version}") for last in lasts),
     )

@@ -16,7 +16,7 @@ from cases.patterns.papers import pattern_pdf
 from cases.patterns.sheets.laid import lay, line_of
 from cases.patterns.sheets.layout import sheets_of
 from cases.patterns.sheets.marks import NUMBER_MM, STYLES
-from cases.patterns.sheets.paper import Mark, PaperSize, Sheet
+from cases.patterns.sheets.paper import Group, Mark, PaperSize, Sheet
 from shared.sides import SIDES, Side
 from tests.papers.drawn_lines import DrawnLine, Letter, drawn_lines, letters
 from tests.papers.reading import ReadPaper
@@ -238,16 +238,31 @@ TILE_WORDS = (
 )
 
 
+def test_a_sheet_for_one_side_names_the_last_of_that_side_alone(printed: Printed) -> None:
+    named = {
+        (sheet.group, side)
+        for sheet, page in zip(printed.sheets, printed.letters, strict=True)
+        for side, words in zip(SIDES, ("last77,state3", "last77,state4"), strict=True)
+        if words in "".join(each.says for each in page)
+    }
+    assert named == {
+        (Group.LEFT, Side.LEFT),
+        (Group.RIGHT, Side.RIGHT),
+        *((Group.EITHER, side) for side in SIDES if Group.EITHER in {sheet.group for sheet in printed.sheets}),
+    }
+
+
 def test_the_head_of_a_crowded_sheet_stays_in_its_place() -> None:
     # Seven pieces of long names that serve either foot, from two lasts: the most that a head must hold.
     plies = [replace(a_plate(50, 22, key=f"k{n}"), name=f"Carbon ply {n} of 7", serves=SIDES) for n in range(1, 8)]
-    heading = replace(HEADING, drafted_from="last 101 LEFT, state 13, last 102 RIGHT, state 14")
+    lasts = ((Side.LEFT, "last 101, state 13"), (Side.RIGHT, "last 102, state 14"))
+    heading = replace(HEADING, drafted_from=lasts)
     sheets = sheets_of(plies, heading=heading, size=PaperSize.A4)
     page = letters(pattern_pdf(sheets, title=TITLE))[0]
     # The rule under the head lies at 28 mm, and pieces begin at 31.
     on_the_rule = [each.says for each in page if each.bottom > 27.5 and each.top < 31 and each.size_mm > 1]
     said = "".join(each.says for each in page)
-    assert (on_the_rule, "Carbonply4of7and2more" in said, "RIGHT,state14" in said) == ([], True, True)
+    assert (on_the_rule, "Carbonply4of7and2more" in said, "last102,state14" in said) == ([], True, True)
 
 
 def test_a_piece_says_what_it_is_cut_from_and_for_whom(printed) -> None:

@@ -16,7 +16,7 @@ HEADING = Heading(
     record_number="R-20417",
     version=2,
     signed_on=date(2026, 11, 20),
-    drafted_from="last 77, state 3",
+    drafted_from=((Side.LEFT, "last 77, state 3"), (Side.RIGHT, "last 77, state 4")),
 )
 
 

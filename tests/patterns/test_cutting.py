@@ -92,6 +92,14 @@ def test_each_material_comes_as_its_own_stock(key: str, part: str, material: str
     assert listed(Cut(1, a_piece(key, part=part, material=material))).rows[0].stock is stock
 
 
+@pytest.mark.parametrize(
+    ("key", "part", "material", "beside"),
+    [("sock", "insole", "calf", "leather"), ("cushion", "cushions", "closed-cell polyethylene foam", "")],
+)
+def test_what_kind_of_stock_it_is_is_said_once(key: str, part: str, material: str, beside: str) -> None:
+    assert listed(Cut(1, a_piece(key, part=part, material=material))).rows[0].stock_beside == beside
+
+
 def test_metal_is_counted_and_loses_nothing() -> None:
     row = listed(Cut(1, a_piece("shank", part="shank", material="steel"))).rows[0]
     assert (row.needed_dm2, waste_percent(Stock.METAL, WASTE), listed(*row.cuts).totals) == (None, 0.0, ())

@@ -53,14 +53,19 @@ def group_of(piece: Piece) -> Group:
 class Heading:
     """What every sheet and file says it belongs to. The client is there as the record number, never by name.
 
-    `drafted_from` are the lasts in words: "last 77 LEFT, state 3".
+    `drafted_from` is the last of each side in words, without the side, which the sheet says: "last 77, state 3".
     """
 
     pair_number: str
     record_number: str
     version: int
     signed_on: date
-    drafted_from: str = ""
+    drafted_from: tuple[tuple[Side, str], ...] = ()
+
+    def lasts_of(self, group: Group) -> str:
+        """What a sheet of this group was drafted from: one for a side names that side's last alone."""
+        words = [words for side, words in self.drafted_from if group in (Group.EITHER, Group(side.value))]
+        return "; ".join(dict.fromkeys(words))
 
 
 class Mark(Enum):
