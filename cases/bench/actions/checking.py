@@ -183,7 +183,7 @@ def _accept(difference: Difference, *, because: str, by: Person, at: datetime) -
     with acting(
         by=by,
         action="accept_difference",
-        says=f"Accepted as built, {difference_words(difference)}: {difference.found}",
+        says=f"{difference.accepted_as.capitalize()}, {difference_words(difference)}: {difference.found}",
         at=at,
         reason=because,
         patient=pair.patient.uuid,

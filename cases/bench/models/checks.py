@@ -151,3 +151,8 @@ class Difference(models.Model):
 
     def __str__(self) -> str:
         return f"{self.pair} {Side(self.side).label} {self.part}"
+
+    @property
+    def accepted_as(self) -> str:
+        """What an accepted one is accepted as: by a pattern nothing may be built yet."""
+        return "accepted as adjusted" if self.source == DifferenceSource.PATTERN else "accepted as built"

@@ -42,6 +42,19 @@ def found_at(difference: Difference) -> str:
 
 
 @register.filter
+def undo_words(difference: Difference, for_another: object) -> str:
+    """What is done where it shall be as prescribed. `for_another`: by somebody else than who reads it."""
+    if difference.source == DifferenceSource.PATTERN:
+        return "Have it cut as prescribed" if for_another else "Cut it as prescribed"
+    return "Have it made again as prescribed" if for_another else "Make it again as prescribed"
+
+
+@register.filter
+def accept_words(difference: Difference) -> str:
+    return difference.accepted_as.replace("accepted", "Accept")
+
+
+@register.filter
 def initials(patient: Patient) -> str:
     """The first letters of a client's names: the bench needs no more."""
     return "".join(name[0] for name in (*patient.given_names.split(), *patient.family_name.split()) if name)
