@@ -109,13 +109,34 @@ def _bottom(shape: SideShape) -> Points:
         (0.0, heel),
         (seat, heel),
         (joint - TREAD_FROM * length, 0.0),
-        (min(joint + TREAD_TO * length, 0.5 * (joint + length)), 0.0),
+        (_tread_to(shape), 0.0),
         (length, spring),
     ]
     x, z = zip(*knots, strict=True)
     places = [*x[1:], joint, CONE_AT * length, INSTEP_AT * length, max(TOE_DEPTH_AT * length, 0.5 * (joint + length))]
     at = np.unique(np.concatenate([np.linspace(BACK_LEANS * length, length, POINTS), places]))
     return np.column_stack([at, PchipInterpolator(x, z)(at)])
+
+
+def raised_bottom(
+    shape: SideShape, x: NDArray[np.float64], *, heel_mm: float = 0.0, toe_mm: float = 0.0
+) -> NDArray[np.float64]:
+    """How much higher the bottom lies at places x, in mm, where its heel and its tip stand so much higher or lower.
+
+    What the bottom of a last that was made so has over this one: its line is linear in both figures.
+    """
+    length, joint = shape.length_mm, shape.heel_to_joint_mm
+    seat, tread, fore = SEAT_TO * length, joint - TREAD_FROM * length, _tread_to(shape)
+    behind = np.clip((tread - x) / (tread - seat), 0.0, 1.0)
+    ahead = np.clip((x - fore) / (length - fore), 0.0, 1.0)
+    # The spline leaves the tread level, and rises at the tip by a slope of its last three knots.
+    end = 1 + (length - fore) / (length - tread)
+    rise: NDArray[np.float64] = heel_mm * behind**2 * (3 - 2 * behind)
+    return rise + toe_mm * ahead**2 * (3 - end + (end - 2) * ahead)
+
+
+def _tread_to(shape: SideShape) -> float:
+    return min(shape.heel_to_joint_mm + TREAD_TO * shape.length_mm, 0.5 * (shape.heel_to_joint_mm + shape.length_mm))
 
 
 def _depth(shape: SideShape, x: NDArray[np.float64]) -> NDArray[np.float64]:

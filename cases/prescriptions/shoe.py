@@ -66,18 +66,20 @@ class Form:
         (medial_x, medial_y), (lateral_x, lateral_y) = self.outline.medial_joint, self.outline.lateral_joint
         return medial_x + (medial_x - lateral_x) * (y - medial_y) / (medial_y - lateral_y)
 
-    def profile(self, edge: Edge) -> Profile:
-        """The side profile of one edge: medial ends its waist at the 1st joint, lateral at the 5th."""
-        return profile_once(
-            SideShape(
-                length_mm=self.length_mm,
-                heel_to_joint_mm=self.heel_to_joint_mm if edge == Edge.MEDIAL else self.heel_to_fifth_mm,
-                heel_height_mm=self.heel_height_mm,
-                toe_spring_mm=self.toe_spring_mm,
-                toe_depth_mm=self.toe_depth_mm,
-                instep_height_mm=self.instep_height_mm,
-            )
+    def side_shape(self, edge: Edge) -> SideShape:
+        """The figures of one edge: medial ends its waist at the 1st joint, lateral at the 5th."""
+        return SideShape(
+            length_mm=self.length_mm,
+            heel_to_joint_mm=self.heel_to_joint_mm if edge == Edge.MEDIAL else self.heel_to_fifth_mm,
+            heel_height_mm=self.heel_height_mm,
+            toe_spring_mm=self.toe_spring_mm,
+            toe_depth_mm=self.toe_depth_mm,
+            instep_height_mm=self.instep_height_mm,
         )
+
+    def profile(self, edge: Edge) -> Profile:
+        """The side profile of one edge, as the last was made."""
+        return profile_once(self.side_shape(edge))
 
 
 @lru_cache(maxsize=256)

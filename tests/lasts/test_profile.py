@@ -9,7 +9,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from cases.lasts.drawings.plans import profile_drawing
-from cases.lasts.profile import SEAT_TO, TREAD_FROM, SideShape, profile_of
+from cases.lasts.profile import SEAT_TO, TREAD_FROM, SideShape, profile_of, raised_bottom
 from shared.calculations import BadInput
 from shared.sides import Side
 
@@ -49,6 +49,18 @@ def test_the_pitch_is_the_fall_from_seat_to_tread() -> None:
     """atan(rise / run), by hand."""
     run = 205 - TREAD_FROM * 285 - SEAT_TO * 285
     assert profile_of(MENS_LAST).pitch_degrees == pytest.approx(math.degrees(math.atan(22 / run)))
+
+
+@given(SHAPES, st.floats(0.62, 0.94), st.floats(0, 30), st.floats(0, 20))
+def test_a_last_that_is_raised_has_the_line_of_one_that_was_made_so(
+    shape: SideShape, joint: float, heel: float, toe: float
+) -> None:
+    assume(shape.instep_height_mm > shape.toe_depth_mm)
+    made = replace(shape, heel_to_joint_mm=joint * shape.length_mm)
+    higher = replace(made, heel_height_mm=made.heel_height_mm + heel, toe_spring_mm=made.toe_spring_mm + toe)
+    x, bottom = profile_of(made).bottom.T
+    raised = bottom + raised_bottom(made, x, heel_mm=heel, toe_mm=toe)
+    assert raised == pytest.approx(profile_of(higher).bottom[:, 1], abs=0.001)
 
 
 @given(SHAPES, st.floats(0.62, 0.80))

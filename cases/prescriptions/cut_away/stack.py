@@ -1,6 +1,6 @@
 """What lies under the last, layer by layer, seen from one side: heights in mm over the ground.
 
-The last's bottom is given; insole, raise, sole and heel are laid under it, and the whole is set on the ground. A layer
+The last is given, its toe lifted by the spring that is prescribed; insole, raise, sole and heel are laid under it, and the whole is set on the ground. A layer
 that is not prescribed has no thickness.
 """
 
@@ -10,6 +10,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from cases.lasts.profile import raised_bottom
 from cases.prescriptions.rocker import rocker_lift
 from cases.prescriptions.shoe import Shoe
 from shared.sides import Edge
@@ -48,7 +49,8 @@ class Stack:
 def stack_of(shoe: Shoe, edge: Edge) -> Stack:
     """The layers under one edge of a shoe, worked out once for drawing, heights and weight. Raises `BadInput` where the form cannot be drawn."""
     profile = shoe.form.profile(edge)
-    x, bottom = profile.bottom[:, 0], profile.bottom[:, 1]
+    x, raised = profile.bottom[:, 0], _raised(shoe, edge, profile.bottom[:, 0])
+    bottom = profile.bottom[:, 1] + raised
     bed = bottom - in_shoe_raise(shoe, x)
     under_insole = bed - insole_thickness(shoe, x)
     over_sole = under_insole - raise_on_sole(shoe, x)
@@ -58,14 +60,23 @@ def stack_of(shoe: Shoe, edge: Edge) -> Stack:
     return Stack(
         x=x,
         last_bottom=bottom - ground,
-        last_top=profile.top[:, 1] - ground,
-        back=profile.back - [0, ground],
+        last_top=profile.top[:, 1] + raised - ground,
+        back=profile.back + [0, raised[0] - ground],
         foot_bed=bed - ground,
         under_insole=under_insole - ground,
         over_sole=over_sole - ground,
         under_sole=under_sole - ground,
         breast_mm=breast,
     )
+
+
+def toe_spring_added(shoe: Shoe) -> float:
+    return (shoe.sole.toe_spring_extra_mm if shoe.sole else None) or 0.0
+
+
+def _raised(shoe: Shoe, edge: Edge, x: Line) -> Line:
+    """How much higher the last stands than it was made: its tip by the spring that is added."""
+    return raised_bottom(shoe.form.side_shape(edge), x, toe_mm=toe_spring_added(shoe))
 
 
 def insole_thickness(shoe: Shoe, x: Line) -> Line:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from cases.prescriptions.cut_away.stack import Stack, sole_thickness, stack_of
+from cases.prescriptions.cut_away.stack import Stack, sole_thickness, stack_of, toe_spring_added
 from cases.prescriptions.heights import Pitch, pitch_of
 from cases.prescriptions.implied.figures import Promised
 from cases.prescriptions.implied.told import Line, Told
@@ -131,13 +131,18 @@ def _thickness(shoe: Shoe, stack: Stack) -> Told:
             ("Angle", f"{shoe.rocker.angle_deg:g}°, {'curved' if shoe.rocker.curved else 'straight'}"),
             ("Sole's own thickness", f"{sole_thickness(shoe):g} mm"),
             ("Of it the rocker's at the apex", f"{thick['apex'] - sole_thickness(shoe):.0f} mm"),
-            ("Toe spring of the last", f"{shoe.form.toe_spring_mm:g} mm"),
+            ("Toe spring of the last", f"{shoe.form.toe_spring_mm:g} mm{_spring_added(shoe)}"),
         ),
         source=f"{CHORD}; {DRAWN}",
         status=Status.GEOMETRY,
         cautions=(TRIED,) if inside else (f"The apex lies beyond the papers' 50 to 60 %. {BANDS}.", TRIED),
     )
     return Told(sheet)
+
+
+def _spring_added(shoe: Shoe) -> str:
+    added = toe_spring_added(shoe)
+    return f" + {added:g} mm prescribed" if added else ""
 
 
 def _lift(shoe: Shoe, stack: Stack) -> Told:
