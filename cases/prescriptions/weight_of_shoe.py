@@ -5,14 +5,14 @@ an ordinary shoe has it, from memory.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from cases.prescriptions.cut_away.bottom import TOE_PROP_LONG_MM, carbon_zone, scoured_zone, shank_ends
 from cases.prescriptions.cut_away.shell import BOOT_TOPS_MM, back_height, reach_of, topline
-from cases.prescriptions.cut_away.stack import insole_thickness, sole_thickness, stack_of
+from cases.prescriptions.cut_away.stack import Stack, insole_thickness, sole_thickness, stack_of
 from cases.prescriptions.shoe import Shoe
 from cases.prescriptions.weighed_here import WeighedHere
 from cases.prescriptions.weight import Density, PartWeight, Scale, ShoeWeight, density_for, of_volume, together
@@ -224,27 +224,22 @@ def _bottom(shoe: Shoe, plan: Plan, densities: Mapping[str, Density], figures: W
     if raised:
         material = density_for(raised.material, otherwise=RAISE, table=densities)
         yield of_volume("raise on the sole", plan.volume_cm3(stack.under_insole - stack.over_sole, x), material)
-        yield of_volume("raise in the shoe", plan.volume_cm3(stack.last_bottom - stack.foot_bed, x), material)
-    sole, heel = _sole_and_heel(shoe, plan)
+        yield of_volume("raise in the shoe", plan.volume_cm3(stack.under_foot - stack.last_bottom, x), material)
+    sole, heel = _sole_and_heel(shoe, stack, plan)
     soling = density_for(shoe.sole.material if shoe.sole else "", otherwise=SOLING, table=densities)
     yield of_volume("sole", SOLE_OVERHANG * sole, soling)
     material = density_for(shoe.heel.material if shoe.heel else "", otherwise=SOLING, table=densities)
     yield of_volume("heel", heel, material)
 
 
-def _sole_and_heel(shoe: Shoe, plan: Plan) -> tuple[float, float]:
-    """Their volumes in cm³, divided at the breast; the heel as high as it is prescribed.
-
-    A raise has its own volume, and the drawing takes it off the heel: so both are read off the shoe without it.
-    """
-    stack, sole = stack_of(replace(shoe, height_raise=None), Edge.MEDIAL), sole_thickness(shoe)
+def _sole_and_heel(shoe: Shoe, stack: Stack, plan: Plan) -> tuple[float, float]:
+    """Their volumes in cm³, divided at the breast."""
+    sole = sole_thickness(shoe)
     x, breast, under = stack.x, stack.breast_mm, stack.over_sole - stack.under_sole
     is_fore = x >= breast
     fore, behind = np.append(breast, x[is_fore]), np.concatenate([[0.0], x[~is_fore], [breast]])
     thick = np.append(under[is_fore][0], under[is_fore])
     block = np.pad(under[~is_fore], 1, mode="edge") - sole
-    if shoe.heel and shoe.heel.height_mm is not None and block[0] > 0:
-        block = block * max(block[0] + shoe.heel.height_mm - shoe.form.heel_height_mm, 0.0) / block[0]
     return (
         plan.volume_cm3(thick, fore) + plan.volume_cm3(np.full(behind.shape, sole), behind),
         plan.volume_cm3(block, behind),

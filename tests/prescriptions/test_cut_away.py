@@ -14,7 +14,6 @@ from cases.prescriptions.cut_away import changed_parts, cut_aways_of
 from cases.prescriptions.cut_away.layout import Views, width_for
 from cases.prescriptions.cut_away.pair import views_of
 from cases.prescriptions.cut_away.sheet import View
-from cases.prescriptions.cut_away.stack import stack_of
 from cases.prescriptions.implied.cuts import cuts_told
 from cases.prescriptions.shoe import Shoe
 from shared.sides import Edge, Side
@@ -200,10 +199,9 @@ def test_the_front_of_a_sock_that_is_not_whole_is_drawn(sock: str, kinds_of_plan
 
 def test_a_heel_says_what_a_rocker_adds_to_it() -> None:
     shoe = a_shoe(rocker={}, heel={"height_mm": 20})
-    stack = stack_of(shoe, Edge.MEDIAL)
-    joint = FORM.heel_to_joint_mm
-    added = stack.at(joint, stack.over_sole) - stack.at(joint, stack.under_sole) - 6
-    assert f"at the heel: sole 6, heel 20 + {added:.0f} for the rocker" in calls_of(shoe)
+    (heel,) = views_of(shoe).medial.shape("heel")
+    drawn = float(np.ptp(heel.points[:, 1]))
+    assert f"at the heel: sole 6, heel 20 + {drawn - 20:.0f} for the rocker" in calls_of(shoe)
 
 
 # Left and right ------------------------------------------------------------------------------------------------------

@@ -1,6 +1,7 @@
 """Heights read back off the drawing: a foot stands in it as high as its layers are prescribed, and as the panel says."""
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -26,16 +27,25 @@ def side_views(shoe: Shoe) -> tuple[View, View]:
     return views.medial, turned
 
 
+def spans(view: View, kind: str, x: float) -> list[tuple[float, float]]:
+    """From where to where each layer of a kind is drawn at a place along the foot, in mm over the ground."""
+    found = []
+    for shape in view.shape(kind):
+        upper, lower = np.array_split(shape.points, 2)
+        if upper[0, 0] - 0.01 <= x <= upper[-1, 0] + 0.01:
+            found.append((float(np.interp(x, *lower[::-1].T)), float(np.interp(x, *upper.T))))
+    return found
+
+
 def span(view: View, kind: str, x: float) -> tuple[float, float]:
-    """From where to where a kind of layer is drawn at a place along the foot, in mm over the ground."""
-    heights = [
-        float(z)
-        for shape in view.shape(kind)
-        for upper, lower in [np.array_split(shape.points, 2)]
-        if upper[0, 0] - 0.01 <= x <= upper[-1, 0] + 0.01
-        for z in (np.interp(x, *upper.T), np.interp(x, *lower[::-1].T))
-    ]
-    return (min(heights), max(heights)) if heights else (0.0, 0.0)
+    """From the lowest to the highest of all layers of a kind; nothing where there is none."""
+    found = spans(view, kind, x)
+    return min((low for low, _ in found), default=0.0), max((high for _, high in found), default=0.0)
+
+
+def thick(view: View, kind: str, x: float) -> float:
+    """Of all layers of a kind together."""
+    return sum(high - low for low, high in spans(view, kind, x))
 
 
 def told(shoe: Shoe, key: str) -> str:
@@ -78,10 +88,88 @@ def test_the_toe_of_the_drawing_is_said_as_high_as_it_is_drawn() -> None:
 
 def test_the_sole_of_a_rocker_is_as_much_thinner_as_its_toe_springs_more() -> None:
     """The toe is where the sole's own 6 mm is left: the joint comes as much nearer the ground as the last's toe rises."""
-    thick = []
-    for more in (None, 4):
-        low, high = span(
-            side_views(a_shoe(rocker={}, sole={"toe_spring_extra_mm": more}))[0], "sole", FORM.heel_to_joint_mm
-        )
-        thick.append(high - low)
-    assert thick[0] - thick[1] == pytest.approx(4, abs=0.1)
+    usual, springs = (
+        thick(side_views(a_shoe(rocker={}, sole={"toe_spring_extra_mm": more}))[0], "sole", FORM.heel_to_joint_mm)
+        for more in (None, 4)
+    )
+    assert usual - springs == pytest.approx(4, abs=0.1)
+
+
+# Heel and raise -------------------------------------------------------------------------------------------------------
+
+RAISES: dict[str, dict[str, Any]] = {
+    "none": {},
+    "higher at the heel": {"height_raise": {"on_sole_heel_mm": 22.0, "on_sole_ball_mm": 18.0, "on_sole_toe_mm": 8.0}},
+    "halved at the joint": {"height_raise": {"on_sole_heel_mm": 40.0, "on_sole_ball_mm": 20.0, "on_sole_toe_mm": 12.0}},
+    "alike": {"height_raise": {"on_sole_heel_mm": 8.0, "on_sole_ball_mm": 8.0, "on_sole_toe_mm": 8.0}},
+    "in the shoe": {"height_raise": {"in_shoe_heel_mm": 10.0}},
+    "in the shoe and on the sole": {
+        "height_raise": {"in_shoe_heel_mm": 8, "on_sole_heel_mm": 22, "on_sole_ball_mm": 18, "on_sole_toe_mm": 8}
+    },
+    "under a rocker": {
+        "rocker": {"angle_deg": 12},
+        "height_raise": {"in_shoe_heel_mm": 8, "on_sole_heel_mm": 22, "on_sole_ball_mm": 18, "on_sole_toe_mm": 8},
+    },
+    "more at the joint than at the heel": {"height_raise": {"on_sole_heel_mm": 6.0, "on_sole_ball_mm": 12.0}},
+    "with a heel that is not the last's": {
+        "heel": {"height_mm": 30},
+        "height_raise": {"in_shoe_heel_mm": 6.0, "on_sole_heel_mm": 10.0, "on_sole_ball_mm": 5.0},
+    },
+}
+LAYERS = ("sole", "heel", "raise", "insole")
+
+
+@pytest.mark.parametrize("side", [Side.LEFT, Side.RIGHT])
+@pytest.mark.parametrize("changes", RAISES.values(), ids=list(RAISES))
+def test_a_foot_stands_in_the_drawing_as_high_as_the_panel_says(changes: dict[str, Any], side: Side) -> None:
+    shoe = replace(a_shoe(**changes), side=side)
+    view, back = side_views(shoe)[0], FORM.length_mm * 0.03
+    drawn = {
+        "heel_height": max(span(view, kind, back)[1] for kind in LAYERS),
+        "joint_height": sum(thick(view, kind, FORM.heel_to_joint_mm) for kind in LAYERS),
+        "toe_height": sum(thick(view, kind, TOE) for kind in LAYERS),
+    }
+    assert {key: f"{mm:.0f} mm" for key, mm in drawn.items()} == {key: told(shoe, key) for key in drawn}
+
+
+@pytest.mark.parametrize("side", [Side.LEFT, Side.RIGHT])
+@pytest.mark.parametrize("changes", RAISES.values(), ids=list(RAISES))
+def test_the_raise_is_drawn_at_heel_joint_and_toe_as_it_is_prescribed(changes: dict[str, Any], side: Side) -> None:
+    shoe = replace(a_shoe(**changes), side=side)
+    raised, view = shoe.height_raise, side_views(shoe)[0]
+    drawn = [thick(view, "raise", x) for x in (FORM.length_mm * 0.03, FORM.heel_to_joint_mm, TOE)]
+    assert drawn == pytest.approx(
+        [
+            (raised.in_shoe_heel_mm or 0) + (raised.on_sole_heel_mm or 0),
+            raised.on_sole_ball_mm or 0,
+            raised.on_sole_toe_mm or 0,
+        ]
+        if raised
+        else [0, 0, 0],
+        abs=0.01,
+    )
+
+
+@pytest.mark.parametrize("changes", RAISES.values(), ids=list(RAISES))
+def test_the_heel_is_drawn_as_high_as_its_figure_says_whatever_lies_over_it(changes: dict[str, Any]) -> None:
+    shoe = a_shoe(**changes)
+    heel = thick(side_views(shoe)[0], "heel", FORM.length_mm * 0.03)
+    (said,) = [each.says for each in views_of(shoe).medial.dimensions if each.part == "heel"]
+    assert f"{heel:.0f}" == said
+
+
+@pytest.mark.parametrize("changes", [each for name, each in RAISES.items() if name != "under a rocker"])
+def test_the_heel_stands_over_the_joint_by_the_pitch_that_the_panel_says(changes: dict[str, Any]) -> None:
+    shoe = a_shoe(**changes)
+    view = side_views(shoe)[0]
+    heel, joint = (
+        max(span(view, kind, x)[1] for kind in LAYERS) for x in (FORM.length_mm * 0.03, FORM.heel_to_joint_mm)
+    )
+    assert told(shoe, "pitch").startswith(f"{heel - joint:.0f} mm, ")
+
+
+@pytest.mark.parametrize("changes", RAISES.values(), ids=list(RAISES))
+def test_from_behind_the_foot_stands_as_high_as_from_the_side(changes: dict[str, Any]) -> None:
+    views = views_of(a_shoe(**changes))
+    top = max(float(shape.points[:, 1].max()) for kind in LAYERS for shape in views.behind.shape(kind))
+    assert f"{top:.0f} mm" == told(a_shoe(**changes), "heel_height")

@@ -76,11 +76,11 @@ def _under_the_seat(
     wide = STANDS_AT * half
     sole = sole_thickness(shoe)
     over = under - _raise_at_heel(shoe)
-    bed = seat - _lift_in_the_shoe(shoe)
-    if seat - bed > 0.4:
-        yield Shape("raise", "height_raise", _slab(wide, seat, bed))
-    if shoe.insole and bed - under > 0.2:
-        yield Shape("insole", "insole", _slab(wide, bed, under))
+    lift = _lift_in_the_shoe(shoe)
+    if lift > 0.4:
+        yield Shape("raise", "height_raise", _slab(wide, seat + lift, seat))
+    if shoe.insole and seat - under > 0.2:
+        yield Shape("insole", "insole", _slab(wide, seat, under))
     if under - over > 0.4:
         yield Shape("raise", "height_raise", _slab(wide, under, over))
     medial, lateral = (wide + flares.get(edge, 0.0) for edge in (Edge.MEDIAL, Edge.LATERAL))
@@ -97,13 +97,11 @@ def _under_the_seat(
 
 def _tilts(shoe: Shoe, *, half: float, seat: float, over: float) -> Iterator[Shape]:
     """Posting on the insole, wedges under it: triangles, high on the side they are named after."""
-    wide = STANDS_AT * half
+    wide, on = STANDS_AT * half, seat + _lift_in_the_shoe(shoe)
     for edge, degrees in _rear_posting(shoe):
         rise = 2 * wide * np.tan(np.radians(degrees))
         sign = SIGN[edge]
-        yield Shape(
-            "posting", "insole", np.array([(sign * wide, seat), (sign * wide, seat + rise), (-sign * wide, seat)])
-        )
+        yield Shape("posting", "insole", np.array([(sign * wide, on), (sign * wide, on + rise), (-sign * wide, on)]))
     for wedge in shoe.wedges:
         if wedge.place == "heel":
             sign = SIGN[Edge(wedge.edge)]
@@ -170,9 +168,8 @@ def _calls(shoe: Shoe, *, half: float, seat: float, under: float) -> Iterator[Ca
             at = (0.4 * relief.width_mm, seat + relief_height(shoe, relief))
             yield Call("reliefs", at, relief_words(shoe, relief), Zone.BESIDE)
     for edge, degrees in _rear_posting(shoe):
-        yield Call(
-            "insole", (SIGN[edge] * 0.7 * half, seat + 1), f"posting rear {edge.value} {degrees:g}°", Zone.BESIDE
-        )
+        at = (SIGN[edge] * 0.7 * half, seat + _lift_in_the_shoe(shoe) + 1)
+        yield Call("insole", at, f"posting rear {edge.value} {degrees:g}°", Zone.BESIDE)
     for wedge in shoe.wedges:
         if wedge.place == "heel":
             at = (SIGN[Edge(wedge.edge)] * 0.7 * half, under - _raise_at_heel(shoe) - 1)

@@ -55,10 +55,7 @@ def under_the_foot(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
     if float((stack.under_insole - stack.over_sole).max()) > LEAST_SEEN_MM:
         yield Shape("raise", "height_raise", band(x, stack.under_insole, stack.over_sole))
     if shoe.insole:
-        yield Shape("insole", "insole", band(x, stack.foot_bed, stack.under_insole))
-    if float((stack.last_bottom - stack.foot_bed).max()) > LEAST_SEEN_MM:
-        lifted = stack.last_bottom - stack.foot_bed > 0.05
-        yield Shape("raise", "height_raise", band(x[lifted], stack.last_bottom[lifted], stack.foot_bed[lifted]))
+        yield Shape("insole", "insole", band(x, stack.last_bottom, stack.under_insole))
     for wedge in shoe.wedges:
         if wedge.edge == edge.value:
             along = places(stack, *(part * shoe.form.length_mm for part in WEDGE_FROM_TO[wedge.place]))
@@ -69,6 +66,11 @@ def under_the_foot(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
 def in_the_bottom(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
     """What lies in, on or under the insole."""
     length, joint, insole = shoe.form.length_mm, shoe.form.heel_to_joint_mm, shoe.insole
+    lift = stack.under_foot - stack.last_bottom
+    if float(lift.max()) > LEAST_SEEN_MM:
+        lifted = lift > 0.05
+        under = stack.last_bottom[lifted]
+        yield Shape("raise", "height_raise", band(stack.x[lifted], under + lift[lifted], under))
     if insole and insole.rear_doubled_mm:
         x = places(stack, DOUBLED_FROM * length, joint - DOUBLED_ENDS_MM)
         under = line(x, stack, stack.under_insole)
@@ -77,9 +79,9 @@ def in_the_bottom(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
         yield from _on_the_insole(shoe, stack, edge)
     for cushion in shoe.cushions:
         if cushion.place in CUSHION_FROM_TO:
-            # On the insole: it takes of the room for the foot.
+            # On the insole or its lift: it takes of the room for the foot.
             x = places(stack, *(part * length for part in CUSHION_FROM_TO[cushion.place]))
-            top = line(x, stack, stack.foot_bed) + cushion.thickness_mm
+            top = line(x, stack, stack.under_foot) + cushion.thickness_mm
         else:
             x = places(stack, *scoured_zone(shoe))
             top = line(x, stack, stack.under_insole) + min(cushion.thickness_mm, 2.5)
@@ -104,7 +106,7 @@ def _on_the_insole(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
     if insole is None:
         return
     if insole.inlay_heel_mm or insole.inlay_forepart_mm:
-        bottom = stack.last_bottom
+        bottom = stack.under_foot
         room = np.interp(stack.x, [0.2 * length, joint], [insole.inlay_heel_mm or 0, insole.inlay_forepart_mm or 0])
         yield Shape("inlay", "insole", band(stack.x, bottom + room, bottom))
     beside = turned_up_mm(shoe, edge)
@@ -116,7 +118,7 @@ def _on_the_insole(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
                 if start
                 else np.cos(x / end * np.pi / 2) ** 0.5
             )
-            bed = line(x, stack, stack.foot_bed)
+            bed = line(x, stack, stack.last_bottom)
             yield Shape("turned up", "insole", band(x, bed + high * rise, bed))
 
 
@@ -126,7 +128,7 @@ ARCHED = np.cos(np.linspace(-np.pi / 2, np.pi / 2, 15))
 def _hump(start: float, end: float, *, high: float, stack: Stack) -> Points:
     """On the foot bed."""
     x = start + (end - start) * np.arange(15) / 14
-    bed = np.interp(x, stack.x, stack.foot_bed)
+    bed = np.interp(x, stack.x, stack.last_bottom)
     return band(x, bed + high * ARCHED, bed)
 
 

@@ -98,7 +98,7 @@ def _shapes(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[Shape]:
     if end := sock_end(shoe):
         on = (stack.x <= end) & (stack.x >= 0.03 * shoe.form.length_mm)
         padded = sum(each.thickness_mm for each in shoe.cushions if each.place == "full")
-        line = np.column_stack([stack.x[on], stack.last_bottom[on] + 1.0 + padded])
+        line = np.column_stack([stack.x[on], stack.under_foot[on] + 1.0 + padded])
         yield Shape("sock", "insole", line, is_open=True)
 
 
@@ -251,14 +251,14 @@ def _of_the_insole(shoe: Shoe, stack: Stack) -> Iterator[Call]:
             f"sock {insole.sock}" if insole.sock else "",
         )
         yield Call(
-            "insole", (x, (stack.at(x, stack.foot_bed) + stack.at(x, stack.under_insole)) / 2), words, Zone.BELOW
+            "insole", (x, (stack.at(x, stack.last_bottom) + stack.at(x, stack.under_insole)) / 2), words, Zone.BELOW
         )
         if insole.inlay_heel_mm or insole.inlay_forepart_mm:
             x = 0.46 * length
             words = (
                 f"room for an inlay, heel {insole.inlay_heel_mm or 0:g} / forepart {insole.inlay_forepart_mm or 0:g} mm"
             )
-            yield Call("insole", (x, stack.at(x, stack.last_bottom) + 2), words, Zone.BELOW)
+            yield Call("insole", (x, stack.at(x, stack.under_foot) + 2), words, Zone.BELOW)
 
 
 def _at_the_stations(shoe: Shoe, stack: Stack) -> Iterator[Call]:
@@ -275,7 +275,7 @@ def _at_the_stations(shoe: Shoe, stack: Stack) -> Iterator[Call]:
         _extended(shoe, Edge.MEDIAL),
     )
     if words:
-        z = 1.0 if shoe.sole or shoe.heel else stack.at(0.06 * length, stack.foot_bed) + 2
+        z = 1.0 if shoe.sole or shoe.heel else stack.at(0.06 * length, stack.last_bottom) + 2
         yield Call(f"{parts} heel", (0.06 * length, z), f"at the heel: {words}", Zone.BELOW)
     x, name = shoe.form.heel_to_joint_mm, "joint"
     if rocker:
@@ -296,11 +296,11 @@ def _at_the_stations(shoe: Shoe, stack: Stack) -> Iterator[Call]:
 
 
 def added_by_rocker(shoe: Shoe) -> float:
-    """How much higher a heel stands than it was said, in mm: as much as the sole of a rocker is thicker at the joint."""
+    """How much higher a heel stands than it was said, in mm: as a rocker's sole holds the joint higher over the ground."""
     if shoe.rocker is None or shoe.heel is None:
         return 0.0
-    stack, joint = stack_of(shoe, Edge.MEDIAL), shoe.form.heel_to_joint_mm
-    added = stack.at(joint, stack.over_sole) - stack.at(joint, stack.under_sole) - sole_thickness(shoe)
+    stack = stack_of(shoe, Edge.MEDIAL)
+    added = stack.at(shoe.form.heel_to_joint_mm, stack.over_sole) - sole_thickness(shoe)
     return added if added >= LEAST_ADDED_MM else 0.0
 
 

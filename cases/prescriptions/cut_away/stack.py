@@ -1,7 +1,8 @@
 """What lies under the last, layer by layer, seen from one side: heights in mm over the ground.
 
-The last is given, its toe lifted by the spring that is prescribed; insole, raise, sole and heel are laid under it, and the whole is set on the ground. A layer
-that is not prescribed has no thickness.
+The last is given: its seat stands as high over its joint as the heel is prescribed and as a raise on the sole is higher
+there, its toe is lifted by the spring that is added. Insole, raise, sole and heel are laid under it, a lift in the shoe
+on its insole, and the whole is set on the ground. A layer that is not prescribed has no thickness.
 """
 
 from dataclasses import dataclass
@@ -31,11 +32,12 @@ class Stack:
     """Lines over the same `x`, heights over the ground. Where there is no raise, `over_sole` is `under_insole`."""
 
     x: Line
+    under_foot: Line
+    """What the foot stands on: the insole, or a lift on it."""
     last_bottom: Line
+    """Upper face of the insole: the feather edge, where upper and stiffener begin."""
     last_top: Line
     back: NDArray[np.float64]
-    foot_bed: Line
-    """Upper face of the insole: lower than the last's bottom by an in-shoe raise's wedge."""
     under_insole: Line
     over_sole: Line
     under_sole: Line
@@ -49,20 +51,22 @@ class Stack:
 def stack_of(shoe: Shoe, edge: Edge) -> Stack:
     """The layers under one edge of a shoe, worked out once for drawing, heights and weight. Raises `BadInput` where the form cannot be drawn."""
     profile = shoe.form.profile(edge)
-    x, raised = profile.bottom[:, 0], _raised(shoe, edge, profile.bottom[:, 0])
+    x = profile.bottom[:, 0]
+    on_sole = raise_on_sole(shoe, x)
+    raised = _raised(shoe, edge, x, on_sole)
     bottom = profile.bottom[:, 1] + raised
-    bed = bottom - in_shoe_raise(shoe, x)
-    under_insole = bed - insole_thickness(shoe, x)
-    over_sole = under_insole - raise_on_sole(shoe, x)
+    under_insole = bottom - insole_thickness(shoe, x)
+    over_sole = under_insole - on_sole
     breast = BREAST_AT * shoe.form.length_mm + extended_heel(shoe, edge)
     under_sole = _under_sole(shoe, x, over_sole, breast=breast)
     ground = float(under_sole.min())
+    bottom -= ground
     return Stack(
         x=x,
-        last_bottom=bottom - ground,
-        last_top=profile.top[:, 1] + raised - ground,
-        back=profile.back + [0, raised[0] - ground],
-        foot_bed=bed - ground,
+        under_foot=bottom + in_shoe_raise(shoe, x),
+        last_bottom=bottom,
+        last_top=profile.top[:, 1] + (raised - ground),
+        back=profile.back - [0, ground - raised[0]],
         under_insole=under_insole - ground,
         over_sole=over_sole - ground,
         under_sole=under_sole - ground,
@@ -74,9 +78,19 @@ def toe_spring_added(shoe: Shoe) -> float:
     return (shoe.sole.toe_spring_extra_mm if shoe.sole else None) or 0.0
 
 
-def _raised(shoe: Shoe, edge: Edge, x: Line) -> Line:
-    """How much higher the last stands than it was made: its tip by the spring that is added."""
-    return raised_bottom(shoe.form.side_shape(edge), x, toe_mm=toe_spring_added(shoe))
+def _raised(shoe: Shoe, edge: Edge, x: Line, on_sole: Line) -> Line:
+    """How much higher the last stands than it was made, over its joint.
+
+    Behind the joint it stands on the raise; ahead of it the foot keeps its line, and the raise thins under it.
+    """
+    form, heel = shoe.form, shoe.heel.height_mm if shoe.heel else None
+    of_heel = 0.0 if heel is None else heel - form.heel_height_mm
+    spring = toe_spring_added(shoe)
+    raised = raised_bottom(form.side_shape(edge), x, heel_mm=of_heel, toe_mm=spring)
+    if shoe.height_raise is None:
+        return raised
+    at_joint = shoe.height_raise.on_sole_ball_mm or 0.0
+    return raised + np.where(x < form.heel_to_joint_mm, on_sole - at_joint, 0.0)
 
 
 def insole_thickness(shoe: Shoe, x: Line) -> Line:
@@ -134,5 +148,5 @@ def _under_sole(shoe: Shoe, x: Line, over_sole: Line, *, breast: float) -> Line:
         under = np.where(fore, curve - down, under)
     if shoe.heel is None:
         return under
-    # The heel stands on the ground; whether its height suits the last's pitch is a question for the notes.
+    # Whether its height suits the pitch that the last was made at is a question for the notes.
     return np.where(x < breast, float(under[fore].min()), under)

@@ -1,7 +1,6 @@
 """How high the foot stands, how steep, and what the sole of a rocker comes to: read off the layers that are drawn."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 import numpy as np
 
@@ -39,16 +38,15 @@ def heights_told(shoe: Shoe, promised: Promised) -> tuple[dict[str, Told], Line 
 def _heights(shoe: Shoe, stack: Stack, promised: Promised) -> Iterator[tuple[str, Told]]:
     form = shoe.form
     for place, x in (("heel", 0.0), ("joint", form.heel_to_joint_mm), ("toe", form.length_mm)):
-        bottom, bed, insole, over, under = (
+        foot, bottom, insole, over, under = (
             stack.at(x, line)
-            for line in (stack.last_bottom, stack.foot_bed, stack.under_insole, stack.over_sole, stack.under_sole)
+            for line in (stack.under_foot, stack.last_bottom, stack.under_insole, stack.over_sole, stack.under_sole)
         )
-        sole = ("Sole and heel", _sole_and_heel(shoe)) if place == "heel" else ("Sole", over - under)
         layers = (
-            ("Raise in the shoe", bottom - bed),
-            ("Insole", bed - insole),
+            ("Raise in the shoe", foot - bottom),
+            ("Insole", bottom - insole),
             ("Raise on the sole", insole - over),
-            sole,
+            ("Sole and heel" if place == "heel" else "Sole", over - under),
         )
         sheet = Workings(
             name=f"height under the {place}",
@@ -60,14 +58,6 @@ def _heights(shoe: Shoe, stack: Stack, promised: Promised) -> Iterator[tuple[str
             cautions=(CUSHIONS, MEASURE_AGAIN),
         )
         yield place, Told(sheet, passed=_heel_passed(shoe, promised) if place == "heel" else "")
-
-
-def _sole_and_heel(shoe: Shoe) -> float:
-    """At the back of the heel, as prescribed. The drawing keeps the last as it was made: its heel is what is left."""
-    flat = stack_of(replace(shoe, height_raise=None), Edge.MEDIAL)
-    heel = shoe.heel.height_mm if shoe.heel else None
-    beyond = 0.0 if heel is None else heel - shoe.form.heel_height_mm
-    return flat.at(0.0, flat.over_sole) - flat.at(0.0, flat.under_sole) + beyond
 
 
 def _heel_passed(shoe: Shoe, promised: Promised) -> str:
