@@ -193,9 +193,9 @@ EXAMPLES = (
     ),
     Example(
         "rocker-too-thick",
-        asked(a_shoe(rocker={"angle_deg": 20, "apex_percent": 52}, form=FLAT_280)),
+        asked(a_shoe(rocker={"angle_deg": 20, "apex_percent": 52}, form=FLAT_280, heel={"height_mm": 0})),
         "The sole stands 40 mm thick at the apex (clients refuse above 30). Curved, or lower angle?",
-        asked(a_shoe(rocker={"angle_deg": 15, "apex_percent": 52}, form=FLAT_280)),
+        asked(a_shoe(rocker={"angle_deg": 15, "apex_percent": 52}, form=FLAT_280, heel={"height_mm": 0})),
     ),
     Example(
         "rocker-and-falls",
