@@ -117,8 +117,17 @@ def test_a_relief_off_the_stiffener_is_said_and_leaves_it_whole() -> None:
 def test_a_raise_in_the_shoe_asks_to_offer_the_relief_to_the_bump() -> None:
     piece = drafted(TWELVE["05-bump-at-the-heel"][Side.RIGHT])
     assert piece.words[-1] == (
-        "raise in the shoe 6 mm: the heel stands so much higher; offer the relief to the bump first"
+        "raise in the shoe 6 mm: the heel stands so much higher, and a relief said from its seat is laid so; "
+        "offer it to the bump first"
     )
+
+
+@pytest.mark.parametrize(("lift_mm", "up_mm"), [(None, 30), (6, 36)])
+def test_a_relief_is_laid_as_much_higher_as_a_lift_in_the_shoe_raises_the_heel(
+    lift_mm: float | None, up_mm: float
+) -> None:
+    shoe = a_shoe(stiffener={"back_height_mm": 80}, height_raise={"in_shoe_heel_mm": lift_mm}, reliefs=(a_relief(),))
+    assert field(drafted(shoe, STRAIGHT)).centroid.y == pytest.approx(up_mm, abs=0.2)
 
 
 def test_the_grain_is_marked_beside_a_relief() -> None:

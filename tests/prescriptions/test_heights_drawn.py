@@ -8,10 +8,11 @@ import pytest
 
 from cases.prescriptions.cut_away.pair import views_of
 from cases.prescriptions.cut_away.sheet import View
+from cases.prescriptions.cut_away.shell import relief_height, under_the_ankle
 from cases.prescriptions.implied import implied_of
 from cases.prescriptions.shoe import Shoe
-from shared.sides import Side
-from tests.prescriptions.shoes import FORM, a_shoe
+from shared.sides import Edge, Side
+from tests.prescriptions.shoes import FORM, a_relief, a_shoe
 from tests.prescriptions.stock import WORKSHOP
 
 TOE = FORM.length_mm
@@ -173,3 +174,48 @@ def test_from_behind_the_foot_stands_as_high_as_from_the_side(changes: dict[str,
     views = views_of(a_shoe(**changes))
     top = max(float(shape.points[:, 1].max()) for kind in LAYERS for shape in views.behind.shape(kind))
     assert f"{top:.0f} mm" == told(a_shoe(**changes), "heel_height")
+
+
+# On a lift in the shoe ------------------------------------------------------------------------------------------------
+
+LIFTED: dict[str, Any] = {"height_raise": {"in_shoe_heel_mm": 6.0}}
+
+
+@pytest.mark.parametrize("side", [Side.LEFT, Side.RIGHT])
+def test_a_relief_lies_over_the_seat_of_a_foot_that_stands_on_a_lift(side: Side) -> None:
+    """30 over the seat is 36 over the insole that the stiffener stands on, from each side and from behind."""
+    shoe = replace(a_shoe(**LIFTED, reliefs=(a_relief(above_seat_mm=30),)), side=side)
+    behind, back = views_of(shoe).behind, FORM.length_mm * 0.03
+    insole = [
+        *(span(view, "insole", back)[1] for view in side_views(shoe)),
+        float(behind.shape("insole")[0].points[:, 1].max()),
+    ]
+    reliefs = [view.shape("relief")[0].points[:, 1] for view in (*side_views(shoe), behind)]
+    middles = [(each.min() + each.max()) / 2 for each in reliefs]
+    assert np.subtract(middles, insole) == pytest.approx([36, 36, 36], abs=0.1)
+
+
+def test_the_words_of_a_relief_over_a_lift_say_both_heights() -> None:
+    says = {call.says for call in views_of(a_shoe(**LIFTED, reliefs=(a_relief(above_seat_mm=30),))).behind.calls}
+    assert says == {"relief back of the heel 34 × 26 mm, thinned to 0.8, 30 over the seat, 36 over the insole"}
+
+
+def test_a_lift_ends_at_the_joint_and_a_relief_further_forward_is_lifted_by_less() -> None:
+    """From 0.15 of 285 mm to the joint at 205, a relief 0.22 ahead: 6 × (205 − 62.7) / (205 − 42.75) = 5.26 mm."""
+    relief = a_relief(place="lateral side of the heel", above_seat_mm=22)
+    assert relief_height(a_shoe(**LIFTED), relief) == pytest.approx(27.26, abs=0.01)
+
+
+def test_the_stiffener_stands_on_the_insole_and_so_much_less_of_it_behind_the_heel() -> None:
+    """52 high, the heel 6 up in it."""
+    shoe = a_shoe(**LIFTED)
+    view = side_views(shoe)[0]
+    top = view.shape("stiffener")[0].points[:, 1].max()
+    assert top - span(view, "raise", FORM.length_mm * 0.03)[1] == pytest.approx(46, abs=0.1)
+
+
+def test_a_top_edge_under_the_malleolus_rises_with_the_foot() -> None:
+    """72 − 10, at 0.25 of the length on a lift of 6 × (205 − 71.25) / (205 − 42.75) = 4.95 mm."""
+    below = {"stiffener": {"lateral_below_malleolus_mm": 10.0}}
+    heights = [under_the_ankle(a_shoe(**below, **lift), Edge.LATERAL) for lift in ({}, LIFTED)]
+    assert heights == pytest.approx([62, 66.95], abs=0.01)

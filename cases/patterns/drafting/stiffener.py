@@ -22,6 +22,7 @@ from cases.prescriptions.cut_away.shell import (
     back_height,
     malleolus_ahead,
 )
+from cases.prescriptions.cut_away.stack import lifted_at
 from cases.prescriptions.shoe import Shoe
 from shared.sides import SIDES, Edge
 
@@ -144,7 +145,8 @@ def _pockets(band: HeelBand, body: shapely.Polygon, figures: PatternFigures) -> 
         if ankle_height(band.shoe, half.edge) is None or high is None:
             continue
         along = half.sign * half.along_at(malleolus_ahead(band.shoe, half.end_x))
-        pocket = shapely.Point(band.place(along, high)).buffer(POCKET_MM, quad_segs=8)
+        middle = high + lifted_at(band.shoe, malleolus_ahead(band.shoe, half.end_x))
+        pocket = shapely.Point(band.place(along, middle)).buffer(POCKET_MM, quad_segs=8)
         words = f"{half.edge} malleolus: pocket {figures.stiffener_malleolus_relief_mm:g} mm deep"
         yield from _fields(LineKind.PLACE, pocket, body, words)
 
@@ -217,7 +219,10 @@ def _words(
             yield f"{relief.words}: bridge the opening with soft leather, 1 mm (from memory)"
     lift = shoe.height_raise.in_shoe_heel_mm if shoe.height_raise else None
     if lift and reliefs:
-        yield f"raise in the shoe {lift:g} mm: the heel stands so much higher; offer the relief to the bump first"
+        yield (
+            f"raise in the shoe {lift:g} mm: the heel stands so much higher, and a relief said from its seat is laid so; "
+            "offer it to the bump first"
+        )
 
 
 def _end_words(band: HeelBand, edge: Edge) -> Iterator[str]:

@@ -6,7 +6,7 @@ import numpy as np
 
 from cases.prescriptions.cut_away.edges import along
 from cases.prescriptions.cut_away.sheet import Points, band, ellipse, figure, said
-from cases.prescriptions.cut_away.stack import Stack
+from cases.prescriptions.cut_away.stack import Stack, lifted_at
 from cases.prescriptions.reaches import ReachWords
 from cases.prescriptions.shoe import Relief, Shoe, SoftZone
 from shared.sides import Edge
@@ -64,12 +64,13 @@ def boot_top(shoe: Shoe) -> float | None:
 
 
 def ankle_height(shoe: Shoe, edge: Edge) -> float | None:
-    """How high over the seat an ankle-high side of the stiffener stands; None where it is not ankle-high."""
+    """How high over its feather edge an ankle-high side of the stiffener stands; None where it is not ankle-high."""
     stiffener, form = shoe.stiffener, shoe.form
     malleolus = form.medial_malleolus_mm if edge == Edge.MEDIAL else form.lateral_malleolus_mm
     if stiffener is None or not stiffener.is_ankle_high(edge):
         return None
-    return (malleolus or 75.0) + (stiffener.above_malleolus_mm or ANKLE_HIGH_OVER_MALLEOLUS_MM)
+    over = stiffener.above_malleolus_mm or ANKLE_HIGH_OVER_MALLEOLUS_MM
+    return (malleolus or 75.0) + lifted_at(shoe, MALLEOLUS_AT * form.length_mm) + over
 
 
 def upper_shape(shoe: Shoe, stack: Stack, edge: Edge) -> Points:
@@ -161,13 +162,13 @@ def _hump(x: Points, *, middle: float, broad: float, end: float) -> Points:
 
 
 def under_the_ankle(shoe: Shoe, edge: Edge) -> float | None:
-    """How high over the seat the top edge of a side stands at most, under the malleolus; None where nobody said it."""
+    """How high over its feather edge the top of a side stands at most, under the malleolus; None where nobody said it."""
     stiffener, form = shoe.stiffener, shoe.form
     malleolus = form.medial_malleolus_mm if edge == Edge.MEDIAL else form.lateral_malleolus_mm
     if stiffener is None or malleolus is None:
         return None
     below = stiffener.medial_below_malleolus_mm if edge == Edge.MEDIAL else stiffener.lateral_below_malleolus_mm
-    return None if below is None else malleolus - below
+    return None if below is None else malleolus + lifted_at(shoe, MALLEOLUS_AT * form.length_mm) - below
 
 
 SOFT = {"softer": "softer leather", "stretch": "stretch leather", "unbacked": "no backing", "padded": "padded"}
@@ -185,7 +186,10 @@ def soft_zones_seen_from(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[tuple
     form, seat = shoe.form, float(stack.last_bottom[0])
     length = form.length_mm
     top = boot_top(shoe) or topline(shoe, edge)
-    ankle = (form.medial_malleolus_mm if edge == Edge.MEDIAL else form.lateral_malleolus_mm) or 75.0
+    ankle, beside = (
+        (form.medial_malleolus_mm if edge == Edge.MEDIAL else form.lateral_malleolus_mm) or 75.0,
+        RELIEF_BESIDE_AT * length,
+    )
 
     def over(x: float, part: float) -> float:
         return (1 - part) * stack.at(x, stack.last_bottom) + part * stack.at(x, stack.last_top)
@@ -197,7 +201,7 @@ def soft_zones_seen_from(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[tuple
             "toes": (0.89 * length, over(0.89 * length, 0.66), 0.08 * length, 7.0),
             "instep": (0.52 * length, over(0.52 * length, 0.85), 0.09 * length, 8.0),
             "heel": (0.0, seat + 0.6 * back_height(shoe), 12.0, 12.0),
-        }.get(zone.place, (RELIEF_BESIDE_AT * length, seat + min(ankle, top - 14), 18.0, 13.0))
+        }.get(zone.place, (beside, seat + min(ankle + lifted_at(shoe, beside), top - 14), 18.0, 13.0))
         if "joint" in zone.place:
             x = form.heel_to_joint_mm if edge == Edge.MEDIAL else form.heel_to_fifth_mm
             z, long, high = over(x, 0.4), 20.0, 11.0
@@ -219,8 +223,10 @@ def reliefs_seen_from(shoe: Shoe, stack: Stack, edge: Edge) -> Iterator[tuple[Po
 
 
 def relief_height(shoe: Shoe, relief: Relief) -> float:
-    """How high over the seat the middle of a relief lies."""
-    return relief.above_seat_mm if relief.above_seat_mm is not None else 0.6 * back_height(shoe)
+    """How high over the feather edge the middle of a relief lies: said from the foot's seat, which a lift raises."""
+    if relief.above_seat_mm is None:
+        return 0.6 * back_height(shoe)
+    return relief.above_seat_mm + lifted_at(shoe, relief_ahead(shoe, relief))
 
 
 def relief_ahead(shoe: Shoe, relief: Relief) -> float:
@@ -240,7 +246,11 @@ def relief_edge(relief: Relief) -> Edge | None:
 def relief_words(shoe: Shoe, relief: Relief) -> str:
     """What is relieved where; of a shoe whose stiffener is not prescribed, in the one that it has."""
     how = f"thinned to {relief.thinned_to_mm:g}" if relief.thinned_to_mm else relief.way
-    above = f"{figure(relief.above_seat_mm)} over the seat" if relief.above_seat_mm is not None else ""
+    above = ""
+    if relief.above_seat_mm is not None:
+        above = f"{figure(relief.above_seat_mm)} over the seat"
+        if lifted_at(shoe, relief_ahead(shoe, relief)):
+            above = f"{above}, {figure(relief_height(shoe, relief))} over the insole"
     of_what = "relief" if shoe.stiffener else "relief in its stiffener,"
     return said(f"{of_what} {relief.place} {relief.width_mm:g} × {relief.height_mm:g} mm", how, above)
 

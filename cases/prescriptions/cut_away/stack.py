@@ -109,6 +109,13 @@ def in_shoe_raise(shoe: Shoe, x: Line) -> Line:
     return np.interp(x, [SEAT_TO * shoe.form.length_mm, shoe.form.heel_to_joint_mm], [lift or 0.0, 0.0])
 
 
+def lifted_at(shoe: Shoe, x: float) -> float:
+    """How much higher than the insole a foot stands at a place, on a lift in the shoe."""
+    if shoe.height_raise is None or not shoe.height_raise.in_shoe_heel_mm:
+        return 0.0
+    return float(in_shoe_raise(shoe, np.array([x]))[0])
+
+
 def raise_on_sole(shoe: Shoe, x: Line) -> Line:
     raised, form = shoe.height_raise, shoe.form
     if raised is None:

@@ -23,7 +23,7 @@ def closed_in_parts(foot: Foot) -> list[PartInWords]:
     shank, carbon = foot.one("shank", Shank), foot.one("carbon_zone", CarbonZone)
     prop, height = foot.one("toe_prop", ToeProp), foot.one("height_raise", Raise)
     return [
-        *_stiffener(foot.one("stiffener", Stiffener), foot.several("reliefs", Relief)),
+        *_stiffener(foot.one("stiffener", Stiffener), foot.several("reliefs", Relief), height),
         *(_toe_puff(puff) if puff else []),
         *part_of("toe_filler", "Toe filler", ("toe filler", foot.toe_filler)),
         *(_insole(insole) if insole else []),
@@ -43,8 +43,9 @@ def closed_in_parts(foot: Foot) -> list[PartInWords]:
     ]
 
 
-def _stiffener(stiffener: Stiffener | None, reliefs: list[Relief]) -> list[PartInWords]:
-    relief_lines = [(f"relief, {relief.place}", _relief(relief)) for relief in reliefs]
+def _stiffener(stiffener: Stiffener | None, reliefs: list[Relief], height: Raise | None) -> list[PartInWords]:
+    lift = height.in_shoe_heel_mm if height else None
+    relief_lines = [(f"relief, {relief.place}", _relief(relief, lift)) for relief in reliefs]
     if stiffener is None:
         return part_of("stiffener", "Stiffener, as it stands in the shoe", *relief_lines)
     if not stiffener.is_there:
@@ -81,10 +82,11 @@ def _ankle_high(stiffener: Stiffener) -> str:
     return stiffener.get_ankle_high_display() + (f", to {height}" if height else "")
 
 
-def _relief(relief: Relief) -> str:
+def _relief(relief: Relief, lift: Figure) -> str:
     words = [f"{plain(relief.width_mm)} × {plain(relief.height_mm)} mm"]
     if relief.above_seat_mm is not None:
-        words.append(f"centre {mm(relief.above_seat_mm)} above the seat")
+        on_a_lift = f", which the raise in the shoe lifts by {mm(lift)}" if lift else ""
+        words.append(f"centre {mm(relief.above_seat_mm)} above the seat{on_a_lift}")
     if relief.way == ReliefWay.THINNED and relief.thinned_to_mm is not None:
         words.append(f"thinned to {mm(relief.thinned_to_mm)}")
     else:
