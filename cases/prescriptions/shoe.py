@@ -315,6 +315,8 @@ class Shoe:
     side: Side
     construction: str
     form: Form
+    is_built_here: bool = True
+    """Otherwise it is a shoe of the client's own, which keeps every part that is not prescribed."""
     orthosis_room: str = ""
     toe_filler: str = ""
     forepart_asked: str = ""

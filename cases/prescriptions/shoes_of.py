@@ -10,6 +10,7 @@ from cases.lasts.outline import Bulge
 from cases.lasts.queries import sitting_of_foot, values_of
 from cases.lasts.queries.shapes import toe_shape_of
 from cases.prescriptions import shoe as trade
+from cases.prescriptions.completeness import BUILT_HERE
 from cases.prescriptions.models import Foot, Prescription
 from cases.prescriptions.parts import parts_of
 from shared.sides import Edge, Side
@@ -84,6 +85,7 @@ def shoe_of(foot: Foot, *, version: Prescription, form: trade.Form) -> trade.Sho
         side=Side(foot.side),
         construction=version.construction,
         form=form,
+        is_built_here=version.work in BUILT_HERE,
         orthosis_room=foot.orthosis_room,
         toe_filler=foot.toe_filler,
         forepart_asked=foot.forepart_asked,

@@ -29,6 +29,32 @@ def test_a_top_edge_kept_under_the_malleolus_spares_the_swelling() -> None:
     assert says("stiffener-under-swelling", asked(shoe, wearing("lateral_ankle_swelling"))) == []
 
 
+UNSTABLE = ("hypermobility", "ankle_instability", "tibialis_posterior_dysfunction")
+
+
+@pytest.mark.parametrize("finding", UNSTABLE)
+def test_an_unstable_foot_in_a_shoe_without_any_stiffener_is_asked_about(finding: str) -> None:
+    assert says("unstable-with-short", asked(a_shoe(stiffener=None), wearing(finding))) == [
+        "The foot is recorded as unstable; no stiffener is prescribed."
+    ]
+
+
+def test_a_stiffener_that_reaches_nowhere_is_none_for_an_unstable_foot() -> None:
+    none = {"medial_reach": "none", "lateral_reach": "none"}
+    assert says("unstable-with-short", asked(a_shoe(stiffener=none), wearing("ankle_instability"))) == [
+        "The foot is recorded as unstable; the stiffener is short or missing: medial and lateral."
+    ]
+
+
+def test_the_clients_own_shoe_keeps_its_stiffener_for_an_unstable_foot() -> None:
+    own = a_shoe(is_built_here=False, stiffener=None)
+    assert says("unstable-with-short", asked(own, wearing("ankle_instability"))) == []
+
+
+def test_a_steady_foot_without_a_stiffener_is_not_asked_about() -> None:
+    assert says("unstable-with-short", asked(a_shoe(stiffener=None), wearing("haglund"))) == []
+
+
 def test_a_relief_on_the_other_side_is_no_relief_of_a_lateral_bump() -> None:
     shoe = a_shoe(reliefs=(a_relief(place="medial, above the seat"),))
     wearer = wearing(Found("haglund", LEFT, "back of the heel, lateral"))

@@ -115,6 +115,11 @@ def test_without_last_and_measures_the_form_is_said_to_be_an_ordinary_foots() ->
     assert shoe(make_prescription()).form.drawn_from == "no last and no measures: an ordinary foot"
 
 
+def test_a_shoe_of_the_clients_own_is_known_from_one_that_is_built_here() -> None:
+    works = ("new", "repeat", "adaptation", "repair")
+    assert [shoe(make_prescription(work=work)).is_built_here for work in works] == [True, True, False, False]
+
+
 def test_what_is_prescribed_for_one_foot_stands_on_that_foot_alone() -> None:
     version = make_prescription(left={"rocker": {"apex_percent": 55, "angle_deg": 15}})
     assert (shoe(version).rocker, shoe(version, Side.RIGHT).rocker) == (Rocker(55, 15, True, None), None)

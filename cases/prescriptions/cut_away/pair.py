@@ -107,5 +107,5 @@ def changed_parts(old: Shoe | None, new: Shoe) -> frozenset[str]:
     """The names of the parts that are not what they were."""
     if old is None:
         return frozenset()
-    names = {field.name for field in fields(Shoe)} - {"side", "form"}
+    names = {field.name for field in fields(Shoe)} - {"side", "form", "is_built_here"}
     return frozenset(name for name in names if getattr(old, name) != getattr(new, name))

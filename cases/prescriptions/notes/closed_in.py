@@ -108,16 +108,21 @@ def low_cut_gapes(asked: Question) -> Iterator[str]:
 
 @rule(
     "unstable-with-short",
-    "unstable or hypermobile foot with short stiffeners",
+    "unstable or hypermobile foot with short stiffeners or none",
     reason="A foot that gives way is held by long, firm sides.",
     source=OPINION,
 )
 def unstable_with_short(asked: Question) -> Iterator[str]:
     stiffener = asked.shoe.stiffener
-    if stiffener and asked.has("hypermobility", "ankle_instability", "tibialis_posterior_dysfunction"):
-        short = [edge.value for edge in Edge if stiffener.reach(edge) in {"short", "none"}]
-        if short:
-            yield f"The foot is recorded as unstable; the stiffener is short or missing: {' and '.join(short)}."
+    if not asked.has("hypermobility", "ankle_instability", "tibialis_posterior_dysfunction"):
+        return
+    if stiffener is None:
+        if asked.shoe.is_built_here:
+            yield "The foot is recorded as unstable; no stiffener is prescribed."
+        return
+    short = [edge.value for edge in Edge if stiffener.reach(edge) in {"short", "none"}]
+    if short:
+        yield f"The foot is recorded as unstable; the stiffener is short or missing: {' and '.join(short)}."
 
 
 @rule(
