@@ -32,8 +32,20 @@ WEIGHT_SETTINGS: Mapping[str, str] = {
     "ply_mm": "carbon_ply_mm",
     "stiffener_mm": "stiffener_standard_mm",
     "stiffener_margin_mm": "stiffener_margin_mm",
+    "stiffener_skive_top_mm": "stiffener_skive_top_mm",
+    "stiffener_skive_ends_mm": "stiffener_skive_ends_mm",
+    "stiffener_skive_long_ends_mm": "stiffener_skive_long_ends_mm",
     "puff_mm": "puff_standard_mm",
+    "puff_margin_mm": "puff_margin_mm",
+    "puff_wall_mm": "puff_wall_height_mm",
+    "puff_wall_fade_mm": "puff_wall_fade_mm",
     "upper_margin_mm": "upper_margin_mm",
+    "boot_margin_mm": "boot_margin_mm",
+    "lining_margin_mm": "lining_margin_mm",
+    "scoured_rim_mm": "scoured_rim_mm",
+    "heel_cushion_mm": "cushion_heel_diameter_mm",
+    "doubled_behind_joint_mm": "rear_doubled_behind_joint_mm",
+    "carbon_edge_mm": "carbon_edge_in_mm",
 }
 """Fields of `WeightFigures` and the settings that fill them."""
 LIMITS = tuple(field.name for field in fields(Limits))

@@ -166,10 +166,11 @@ def to_ten(grams: float) -> int:
     return 10 * round(grams / 10)
 
 
-def density_for(said: str, *, otherwise: str, table: Mapping[str, Density]) -> Density:
+def density_for(said: str, *, otherwise: str, table: Mapping[str, Density], never: str = "") -> Density:
     """The density of a material as somebody wrote it: the row with most of its words, else the ordinary material.
 
-    Of rows that hold as many of the words, one of the ordinary material's kind comes first.
+    Of rows that hold as many of the words, one of the ordinary material's kind comes first. The row `never` is not
+    meant, whatever words it shares.
     """
     words, ordinary = _words(said) - VAGUE, table[otherwise]
     if not words:
@@ -178,7 +179,7 @@ def density_for(said: str, *, otherwise: str, table: Mapping[str, Density]) -> D
     def alike(row: Density) -> tuple[int, bool, bool]:
         return len(words & _words(row.material)), row.kind == ordinary.kind, row is ordinary
 
-    best = max(table.values(), key=alike)
+    best = max((row for name, row in table.items() if name != never), key=alike)
     return best if alike(best)[0] else ordinary
 
 

@@ -10,10 +10,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from cases.prescriptions.cut_away.bottom import TOE_PROP_LONG_MM, carbon_zone, scoured_zone, shank_ends
+from cases.prescriptions.cut_away.bottom import TOE_PROP_LONG_MM, carbon_zone, scoured_zone, shank_ends, sock_end
 from cases.prescriptions.cut_away.shell import BOOT_TOPS_MM, back_height, reach_of, topline
 from cases.prescriptions.cut_away.stack import Stack, insole_thickness, sole_thickness, stack_of
-from cases.prescriptions.shoe import Shoe
+from cases.prescriptions.shoe import Shoe, Stiffener, ToePuff
 from cases.prescriptions.weighed_here import WeighedHere
 from cases.prescriptions.weight import Density, PartWeight, Scale, ShoeWeight, density_for, of_volume, together
 from shared.sides import Edge
@@ -50,8 +50,20 @@ class WeightFigures:
     ply_mm: float = 0.28
     stiffener_mm: float = 2.8
     stiffener_margin_mm: float = 13.0
+    stiffener_skive_top_mm: float = 15.0
+    stiffener_skive_ends_mm: float = 25.0
+    stiffener_skive_long_ends_mm: float = 30.0
     puff_mm: float = 1.6
+    puff_margin_mm: float = 12.0
+    puff_wall_mm: float = 14.0
+    puff_wall_fade_mm: float = 12.0
     upper_margin_mm: float = 18.0
+    boot_margin_mm: float = 20.0
+    lining_margin_mm: float = 16.0
+    scoured_rim_mm: float = 11.0
+    heel_cushion_mm: float = 60.0
+    doubled_behind_joint_mm: float = 20.0
+    carbon_edge_mm: float = 9.0
 
 
 @dataclass(frozen=True)
@@ -107,42 +119,56 @@ def weight_of_shoe(
 
 
 def _shell(shoe: Shoe, plan: Plan, densities: Mapping[str, Density], figures: WeightFigures) -> Iterator[PartWeight]:
-    perimeter = shoe.form.outline.perimeter_mm
-    shell = OVERLAP * shell_area_cm2(shoe, plan) + perimeter * figures.upper_margin_mm / 100
-    leather = shoe.upper.leather if shoe.upper else ""
-    lining = shoe.upper.quarter_lining if shoe.upper else ""
-    yield of_volume("upper", shell * figures.upper_mm / 10, density_for(leather, otherwise=UPPER, table=densities))
-    yield of_volume("lining", shell * figures.lining_mm / 10, density_for(lining, otherwise=LINING, table=densities))
+    perimeter, over_the_last = shoe.form.outline.perimeter_mm, OVERLAP * shell_area_cm2(shoe, plan)
+    is_boot = shoe.upper is not None and shoe.upper.height in BOOT_TOPS_MM
+    margin = figures.boot_margin_mm if is_boot else figures.upper_margin_mm
+    leather = density_for(shoe.upper.leather if shoe.upper else "", otherwise=UPPER, table=densities, never=LINING)
+    lining = density_for(shoe.upper.quarter_lining if shoe.upper else "", otherwise=LINING, table=densities)
+    yield of_volume("upper", (over_the_last + perimeter * margin / 100) * figures.upper_mm / 10, leather)
+    within = over_the_last + perimeter * figures.lining_margin_mm / 100
+    yield of_volume("lining", within * figures.lining_mm / 10, lining)
     if shoe.upper and shoe.upper.collar_padding_mm:
         volume = 0.55 * perimeter * 25 * shoe.upper.collar_padding_mm / 1000
         yield of_volume("collar padding", volume, densities[COLLAR])
-    stiffener = shoe.stiffener
-    if stiffener:
-        along = sum(reach_of(shoe, edge) for edge in Edge)
-        thickness = stiffener.thinned_to_mm or stiffener.thickness_mm or figures.stiffener_mm
-        high = 0.8 * back_height(shoe)
-        # Skived 15 mm along the top and 25 mm at both ends: over these the mean thickness is half.
-        area = along * (high + figures.stiffener_margin_mm) - (along * 15 + 2 * 25 * high) / 2
-        for edge in Edge:
-            if stiffener.is_ankle_high(edge):
-                area += 60 * (stiffener.above_malleolus_mm or 30.0) + 60 * 30
-        material = density_for(stiffener.material, otherwise=BELLY, table=densities)
-        yield of_volume("stiffener", max(area, 0.0) * thickness / 1000, material)
+    if shoe.stiffener:
+        yield _stiffener(shoe, shoe.stiffener, densities, figures)
     puff = shoe.toe_puff
     if puff and puff.kind != "none":
-        yield _puff(shoe, plan, densities, figures)
+        yield _puff(shoe, puff, plan, densities, figures)
 
 
-def _puff(shoe: Shoe, plan: Plan, densities: Mapping[str, Density], figures: WeightFigures) -> PartWeight:
-    puff, length = shoe.toe_puff, shoe.form.length_mm
-    assert puff is not None
+def _stiffener(
+    shoe: Shoe, stiffener: Stiffener, densities: Mapping[str, Density], figures: WeightFigures
+) -> PartWeight:
+    reaches = {edge: reach_of(shoe, edge) for edge in Edge}
+    along, high = sum(reaches.values()), 0.8 * back_height(shoe)
+    ends = sum(
+        figures.stiffener_skive_long_ends_mm if stiffener.reach(edge) == "long" else figures.stiffener_skive_ends_mm
+        for edge, reach in reaches.items()
+        if reach
+    )
+    # Over what is skived along the top and at the ends the mean thickness is half.
+    area = along * (high + figures.stiffener_margin_mm) - (along * figures.stiffener_skive_top_mm + ends * high) / 2
+    for edge in Edge:
+        if stiffener.is_ankle_high(edge):
+            area += 60 * (stiffener.above_malleolus_mm or 30.0) + 60 * 30
+    thickness = stiffener.thinned_to_mm or stiffener.thickness_mm or figures.stiffener_mm
+    material = density_for(stiffener.material, otherwise=BELLY, table=densities)
+    return of_volume("stiffener", max(area, 0.0) * thickness / 1000, material)
+
+
+def _puff(
+    shoe: Shoe, puff: ToePuff, plan: Plan, densities: Mapping[str, Density], figures: WeightFigures
+) -> PartWeight:
+    length = shoe.form.length_mm
     long, thickness = puff.length_mm or 0.2 * length, puff.thickness_mm or figures.puff_mm
     round_the_toe = 2 * long + float(np.interp(length - long, plan.x, plan.width)) * 0.6
     if puff.kind == "wall":
-        area = round_the_toe * ((puff.wall_height_mm or 14.0) + 6) / 100
+        # It fades to nothing over its wall: half as thick there.
+        area = round_the_toe * ((puff.wall_height_mm or figures.puff_wall_mm) + figures.puff_wall_fade_mm / 2) / 100
     else:
         area = DOMED * plan.area_cm2(length - long, length)
-    area += round_the_toe * 12 / 100
+    area += round_the_toe * figures.puff_margin_mm / 100
     if puff.kind == "steel":
         return of_volume("steel toe cap", area * 1.2 / 10, densities[STEEL])
     return of_volume("toe puff", area * thickness / 10, density_for(puff.material, otherwise=BELLY, table=densities))
@@ -175,7 +201,7 @@ def _insole(shoe: Shoe, plan: Plan, densities: Mapping[str, Density], figures: W
     leather = density_for(insole.leather if insole else "", otherwise=SHOULDER, table=densities)
     volume = plan.volume_cm3(insole_thickness(shoe, plan.x), plan.x)
     start, end = scoured_zone(shoe)
-    rim = insole.scoured_rim_mm if insole and insole.scoured_rim_mm is not None else 11.0
+    rim = insole.scoured_rim_mm if insole and insole.scoured_rim_mm is not None else figures.scoured_rim_mm
     if insole and insole.scoured_to_mm is not None:
         nominal = insole.finished_forepart_mm or insole.thickness_mm or 4.0
         volume -= plan.area_cm2(start, end, rim_mm=rim) * max(nominal - insole.scoured_to_mm, 0.0) / 10
@@ -183,7 +209,7 @@ def _insole(shoe: Shoe, plan: Plan, densities: Mapping[str, Density], figures: W
     for cushion in shoe.cushions:
         area = {
             "forepart": plan.area_cm2(start, end, rim_mm=rim),
-            "heel": np.pi * 3.0**2,
+            "heel": np.pi * (figures.heel_cushion_mm / 20) ** 2,
             "full": plan.area_cm2(0, form.length_mm),
         }[cushion.place]
         material = density_for(cushion.material, otherwise=CUSHION, table=densities)
@@ -198,14 +224,15 @@ def _insole(shoe: Shoe, plan: Plan, densities: Mapping[str, Density], figures: W
         yield of_volume("toe prop", crest, density_for(prop.material, otherwise=CUSHION, table=densities))
     if insole:
         if insole.rear_doubled_mm:
-            area = plan.area_cm2(0.06 * form.length_mm, form.heel_to_joint_mm - 20)
+            area = plan.area_cm2(0.06 * form.length_mm, form.heel_to_joint_mm - figures.doubled_behind_joint_mm)
             yield of_volume("doubled rear", area * insole.rear_doubled_mm / 10, leather)
         room = [each for each in (insole.inlay_heel_mm, insole.inlay_forepart_mm) if each]
         if room:
             thick = sum(room) / len(room)
             yield of_volume("removable inlay", plan.area_cm2(0, form.length_mm) * thick / 10, densities[INLAY])
-    sock = density_for(insole.sock if insole else "", otherwise=LINING, table=densities)
-    yield of_volume("sock", plan.area_cm2(0, form.length_mm) * figures.sock_mm / 10, sock)
+    if insole and (sock_to := sock_end(shoe)):
+        sock = density_for(insole.sock, otherwise=LINING, table=densities)
+        yield of_volume("sock", plan.area_cm2(0, sock_to) * figures.sock_mm / 10, sock)
 
 
 def _bottom(shoe: Shoe, plan: Plan, densities: Mapping[str, Density], figures: WeightFigures) -> Iterator[PartWeight]:
@@ -216,7 +243,7 @@ def _bottom(shoe: Shoe, plan: Plan, densities: Mapping[str, Density], figures: W
         volume = shoe.shank.count * max(front - rear, 0.0) * shoe.shank.width_mm * shoe.shank.thickness_mm / 1000
         yield of_volume("shank", volume, density_for(shoe.shank.material, otherwise=STEEL, table=densities))
     if shoe.carbon_zone:
-        area = plan.area_cm2(*carbon_zone(shoe), rim_mm=9.0)
+        area = plan.area_cm2(*carbon_zone(shoe), rim_mm=figures.carbon_edge_mm)
         yield of_volume("carbon", area * shoe.carbon_zone.plies * figures.ply_mm / 10, densities[CARBON])
     filled = FILLED_PART * plan.area_cm2(0, form.length_mm)
     yield of_volume("filler", filled * FILLER_MM / 10, densities[FILLER])

@@ -1,18 +1,21 @@
 """Weights by hand: a part, a skived part, and a whole shoe summed apart from the program."""
 
 import math
+from dataclasses import asdict, replace
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from cases.prescriptions.panel import WEIGHT_SETTINGS
 from cases.prescriptions.shoe import Shoe
 from cases.prescriptions.weight import Density, ShoeWeight, density_for, of_volume, part_weight, to_ten, together
 from cases.prescriptions.weight_of_shoe import WeightFigures, weight_of_shoe
 from shared.calculations import BadInput
 from tests.prescriptions.shoes import ORDINARY, a_bar, a_cushion, a_shoe, a_toe_prop
 from workshop.figures.materials_table import MATERIALS
+from workshop.figures.settings_table import SETTINGS
 
 TABLE = {each.name: Density(each.name, each.kind, each.low, each.high) for each in MATERIALS}
 FIGURES = WeightFigures()
@@ -89,6 +92,85 @@ def test_five_plies_of_carbon_by_hand() -> None:
     ]
     area_cm2 = sum(max(each, 0) for each in slices) / 400 * (273 - 0.24 * 285) / 100
     assert grams(a_shoe(carbon_zone={}, rocker={}), "carbon") == pytest.approx(area_cm2 * 0.14 * 1.40, rel=0.01)
+
+
+# What nobody prescribed -----------------------------------------------------------------------------------------------
+
+
+def test_every_figure_of_an_estimate_begins_as_the_setting_that_fills_it() -> None:
+    assert {name: float(SETTINGS[setting].value) for name, setting in WEIGHT_SETTINGS.items()} == asdict(FIGURES)
+
+
+def of(shoe: Shoe, words: str, **figures: float) -> float:
+    """The volume of a part with other figures of the workshop, cm³."""
+    found = weight_of_shoe(shoe, densities=TABLE, figures=replace(FIGURES, **figures))
+    return sum(part.volume_cm3 for part in found.parts if part.words == words)
+
+
+SCOURED = a_shoe(insole={"scoured_to_mm": 0.5}, cushions=(a_cushion(),))
+FILLED: list[tuple[str, Shoe, str, float, float]] = [
+    ("stiffener_skive_top_mm", ORDINARY, "stiffener", 17.0, -249 * 2 / 2 * 0.0028),
+    ("stiffener_skive_ends_mm", ORDINARY, "stiffener", 27.0, -2 * 2 * 41.6 / 2 * 0.0028),
+    (
+        "stiffener_skive_long_ends_mm",
+        a_shoe(stiffener={"medial_reach": "long"}),
+        "stiffener",
+        32.0,
+        -2 * 41.6 / 2 * 0.0028,
+    ),
+    ("upper_margin_mm", ORDINARY, "upper", 19.0, 0.0016 * ORDINARY.form.outline.perimeter_mm),
+    (
+        "boot_margin_mm",
+        a_shoe(upper={"height": "high boot"}),
+        "upper",
+        21.0,
+        0.0016 * ORDINARY.form.outline.perimeter_mm,
+    ),
+    ("lining_margin_mm", ORDINARY, "lining", 17.0, 0.0012 * ORDINARY.form.outline.perimeter_mm),
+    ("heel_cushion_mm", a_shoe(cushions=(a_cushion("heel"),)), "cushion, heel", 50.0, -math.pi * (3**2 - 2.5**2) * 0.4),
+]
+
+
+@pytest.mark.parametrize(("name", "shoe", "words", "value", "more_cm3"), FILLED, ids=[each[0] for each in FILLED])
+def test_an_estimate_follows_the_workshops_own_figures(
+    name: str, shoe: Shoe, words: str, value: float, more_cm3: float
+) -> None:
+    """By hand: a band of 249 mm, 41.6 mm high at its ends on the mean, 2.8 mm thick."""
+    assert of(shoe, words, **{name: value}) - of(shoe, words) == pytest.approx(more_cm3, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("name", "shoe", "words"),
+    [
+        ("scoured_rim_mm", SCOURED, "cushion, forepart"),
+        ("carbon_edge_mm", a_shoe(carbon_zone={}, rocker={}), "carbon"),
+        ("doubled_behind_joint_mm", a_shoe(insole={"rear_doubled_mm": 3}), "doubled rear"),
+    ],
+)
+def test_further_within_the_edge_there_is_less_of_a_part(name: str, shoe: Shoe, words: str) -> None:
+    assert of(shoe, words, **{name: 25.0}) < of(shoe, words)
+
+
+@pytest.mark.parametrize("name", ["puff_margin_mm", "puff_wall_mm", "puff_wall_fade_mm"])
+def test_a_broader_wall_or_margin_makes_more_of_a_puff(name: str) -> None:
+    wall = a_shoe(toe_puff={"kind": "wall"})
+    assert of(wall, "toe puff", **{name: 20.0}) > of(wall, "toe puff")
+
+
+@pytest.mark.parametrize("leather", ["calf", "calf, chrome-free", "goat"])
+def test_the_leather_of_an_upper_is_never_weighed_as_a_lining(leather: str) -> None:
+    (upper,) = (part for part in weighed(a_shoe(upper={"leather": leather})).parts if part.words == "upper")
+    assert upper.material == "bovine upper leather, 1.2 to 2.0 mm"
+
+
+@pytest.mark.parametrize("sock", ["", "none"])
+def test_a_sock_that_is_not_prescribed_weighs_nothing(sock: str) -> None:
+    assert of(a_shoe(insole={"sock": sock}), "sock") == 0
+
+
+def test_a_heel_sock_weighs_less_than_a_half_one_and_that_less_than_a_whole_one() -> None:
+    heel, half, whole = (of(a_shoe(insole={"sock": sock}), "sock") for sock in ("heel, leather", "half", "full"))
+    assert 0 < heel < half < whole
 
 
 def test_a_whole_shoe_is_the_sum_of_its_parts() -> None:

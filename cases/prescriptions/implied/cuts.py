@@ -1,7 +1,7 @@
 """Sizes of the parts to cut, in whole mm: starting pieces, cut full and trimmed on the last."""
 
 from cases.prescriptions.cut_away.bottom import carbon_zone, joint_at_shank, scoured_zone, shank_ends
-from cases.prescriptions.cut_away.shell import WALL_MM, back_height, puff_length, reach_of
+from cases.prescriptions.cut_away.shell import back_height, puff_length, reach_of
 from cases.prescriptions.cut_away.toes import across_the_toes, over_the_toe
 from cases.prescriptions.cut_sizes import (
     Piece,
@@ -19,8 +19,6 @@ from cases.prescriptions.shoe import Shoe
 from cases.prescriptions.weight_of_shoe import Plan
 from shared.sides import Edge
 
-RIM_MM = 11.0
-
 
 def cuts_told(shoe: Shoe, workshop: Workshop) -> dict[str, Told]:
     """Every part that is cut, by its key."""
@@ -31,7 +29,7 @@ def cuts_told(shoe: Shoe, workshop: Workshop) -> dict[str, Told]:
             ("cut_stiffener", _stiffener(shoe, workshop)),
             ("cut_puff", _puff(shoe, plan, workshop)),
             ("cut_insole", _insole(shoe, plan, workshop)),
-            ("cut_cushion", _cushion(shoe, plan)),
+            ("cut_cushion", _cushion(shoe, plan, workshop)),
             ("cut_shank", _shank(shoe)),
             ("cut_carbon", _carbon(shoe, plan, workshop)),
         )
@@ -59,7 +57,7 @@ def _puff(shoe: Shoe, plan: Plan, workshop: Workshop) -> Piece | None:
     if puff.kind == "wall":
         return wall_puff_piece(
             round_the_toe_mm=plan.edge_mm(length - long, length),
-            wall_mm=puff.wall_height_mm or WALL_MM,
+            wall_mm=puff.wall_height_mm or workshop.weight.puff_wall_mm,
             fade_mm=workshop.figures.puff_wall_fade_mm,
             margin_mm=margin,
         )
@@ -82,7 +80,7 @@ def _insole(shoe: Shoe, plan: Plan, workshop: Workshop) -> Piece | None:
     )
 
 
-def _cushion(shoe: Shoe, plan: Plan) -> Piece | None:
+def _cushion(shoe: Shoe, plan: Plan, workshop: Workshop) -> Piece | None:
     insole = shoe.insole
     if insole is None or insole.scoured_to_mm is None:
         return None
@@ -91,7 +89,7 @@ def _cushion(shoe: Shoe, plan: Plan) -> Piece | None:
         start_mm=max(start, 0.0),
         end_mm=max(end, 0.0),
         width_mm=plan.broadest_mm(start, end),
-        rim_mm=RIM_MM if insole.scoured_rim_mm is None else insole.scoured_rim_mm,
+        rim_mm=workshop.figures.scoured_rim_mm if insole.scoured_rim_mm is None else insole.scoured_rim_mm,
         scoured_to_mm=insole.scoured_to_mm,
     )
 

@@ -45,6 +45,7 @@ class ImpliedFigures:
     insole_cut_oversize_mm: float = 9.0
     puff_margin_mm: float = 12.0
     puff_wall_fade_mm: float = 12.0
+    scoured_rim_mm: float = 11.0
 
 
 @dataclass(frozen=True)
