@@ -17,6 +17,7 @@ class PrescriptionsConfig(AppConfig):
             guards.PRESCRIBER_SIGNS: "Only a person who may prescribe can sign.",
             guards.SIGNS_FOR_ONESELF: "Each prescriber signs in their own name.",
             guards.LAST_OF_ITS_FOOT: "A shoe is built on a last of its own side, of this client or from stock.",
+            guards.LAST_MAY_BE_USED: "A last of this prescription is marked not to be used. Choose another.",
             "one_draft_at_a_time": "There is a draft of this prescription already.",
             "one_signed_version_at_a_time": "Another version of this prescription is signed.",
             "a_version_is_followed_by_one": "Another version follows this one already.",

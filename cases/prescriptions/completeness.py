@@ -53,6 +53,8 @@ def _missing_of_a_built_shoe(foot: Foot) -> Iterator[str]:
     sole, heel = foot.one("sole", Sole), foot.one("heel", Heel)
     if foot.last_id is None:
         yield "the last it is built on"
+    elif foot.last is not None and foot.last.not_used_because:
+        yield f"another last: {foot.last} is not to be used, {foot.last.not_used_because}"
     if foot.one("stiffener", Stiffener) is None:
         yield "the stiffener: medial and lateral reach, or none"
     if puff is None or not puff.kind:

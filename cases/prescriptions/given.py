@@ -43,9 +43,9 @@ def latest_measures(patient: Patient) -> MeasureSet | None:
 
 
 def lasts_of(patient: Patient, *, chosen: Mapping[str, Last]) -> dict[Side, Last | None]:
-    """The last of each side: the chosen one, else the client's own where there is one only. One query."""
+    """The last of each side: the chosen one, else the client's own where only one may be used. One query."""
     own: dict[str, list[Last]] = {side: [] for side in SIDES}
-    for last in Last.objects.filter(owner=patient):
+    for last in Last.objects.filter(owner=patient, not_used_because=""):
         own[last.side].append(last)
     only = {side: own[side][0] if len(own[side]) == 1 else None for side in SIDES}
     return {side: chosen.get(side, only[side]) for side in SIDES}

@@ -134,8 +134,9 @@ def test_prescriptions_of_a_client_are_numbered_in_turn(clinician: Person, now: 
 
 def test_parts_that_are_not_named_stay(clinician: Person, now: datetime) -> None:
     draft = make_prescription(left={"rocker": {"apex_percent": 55, "angle_deg": 15}})
+    before = queries.whole(draft.uuid)
     actions.save_draft(draft, seen_version=1, parts={"left": {"heel": {"height_mm": 18}}}, by=clinician, at=now)
-    changed = differences_in_words(draft, queries.whole(draft.uuid))
+    changed = differences_in_words(before, queries.whole(draft.uuid))
     assert [(change.side, change.part) for change in changed] == [("left", "heel")]
 
 
@@ -199,6 +200,25 @@ def test_an_incomplete_draft_is_not_signed_and_says_what_is_missing(clinician: P
         "RIGHT: the last it is built on.",
         "RIGHT: the sole's material and thickness.",
     )
+
+
+def test_a_draft_is_not_signed_on_a_last_that_is_not_to_be_used_and_says_why(clinician: Person, now: datetime) -> None:
+    patient = make_patient()
+    draft = complete_draft(patient=patient)
+    cracked = make_last(owner=patient, number="12", side="left", not_used_because="cracked at the hinge")
+    draft = actions.save_draft(
+        draft, seen_version=draft.version, parts={"left": {"foot": {"last": cracked}}}, by=clinician, at=now
+    )
+    assert message(lambda: actions.sign_prescription(draft, seen_version=draft.version, by=clinician, at=now)) == (
+        "Not signed. Still to be said: LEFT: another last: 12 LEFT is not to be used, cracked at the hinge."
+    )
+
+
+def test_a_draft_does_not_begin_on_a_last_that_is_not_to_be_used(clinician: Person, now: datetime) -> None:
+    patient = make_patient()
+    make_last(owner=patient, side="left", not_used_because="cracked at the hinge")
+    draft = actions.start_prescription(patient, work="new", feet="left", construction="cemented", by=clinician, at=now)
+    assert draft.foot_set.get().last is None
 
 
 def test_a_person_who_may_not_prescribe_cannot_sign(now: datetime) -> None:

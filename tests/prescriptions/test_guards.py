@@ -349,6 +349,22 @@ def test_a_shoe_is_not_built_on_another_clients_last() -> None:
     assert refused_by(lambda: left_foot.update(last=of_another)) == "a_foot_has_its_own_last"
 
 
+def built_on_a_cracked_last(**fields: Any) -> Prescription:
+    patient = make_patient()
+    last = make_last(owner=patient, side="left", not_used_because="cracked at the hinge")
+    return make_prescription(patient=patient, left_last=last, **fields)
+
+
+@pytest.mark.parametrize("work", ["new", "repeat"])
+def test_nothing_is_signed_to_be_built_on_a_last_that_is_not_to_be_used(clinician: Person, work: str) -> None:
+    draft = built_on_a_cracked_last(work=work)
+    assert sign(draft, signer=clinician, deed_of=clinician) == "a_shoe_is_built_on_a_last_that_may_be_used"
+
+
+def test_a_repair_is_signed_whatever_became_of_the_last(clinician: Person) -> None:
+    assert sign(built_on_a_cracked_last(work="repair"), signer=clinician, deed_of=clinician) is None
+
+
 # As the application's own role, with every way round that a session has --------------------------------------------
 
 

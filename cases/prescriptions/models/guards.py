@@ -11,6 +11,7 @@ FOLLOWS = "a_new_version_follows_its_own"
 PRESCRIBER_SIGNS = "only_a_prescriber_signs"
 SIGNS_FOR_ONESELF = "nobody_signs_for_another"
 LAST_OF_ITS_FOOT = "a_foot_has_its_own_last"
+LAST_MAY_BE_USED = "a_shoe_is_built_on_a_last_that_may_be_used"
 
 
 _FROZEN_SQL = refuse(FROZEN, "A signed prescription is not changed: write a new version.")
@@ -45,10 +46,21 @@ _IS_SIGNED_BY_A_PRESCRIBER_THEMSELVES = f"""
 """
 
 
+_IS_BUILT_ON_A_LAST_THAT_MAY_BE_USED = f"""
+    IF NEW.status = 'signed' AND NEW.work IN ('new', 'repeat') AND EXISTS (
+        SELECT 1 FROM prescriptions_foot JOIN lasts_last ON lasts_last.id = prescriptions_foot.last_id
+         WHERE prescriptions_foot.prescription_id = NEW.id AND lasts_last.not_used_because <> ''
+    ) THEN
+        {refuse(LAST_MAY_BE_USED, "A last of this prescription is marked not to be used.")}
+    END IF;
+"""
+
+
 def prescription_is_frozen() -> Guard:
     """Once signed, a version only moves on: to superseded (by a draft that follows it) or withdrawn.
 
-    Who signs may prescribe, works here, and is the person whose deed it is.
+    Who signs may prescribe, works here, and is the person whose deed it is. What is built here is built on lasts that
+    may be used on the day it is signed.
     """
     return Guard(
         name=FROZEN,
@@ -63,6 +75,7 @@ def prescription_is_frozen() -> Guard:
             IF OLD.status = 'draft' THEN
                 IF NEW.status = 'superseded' THEN {_FROZEN_SQL} END IF;
                 {_IS_SIGNED_BY_A_PRESCRIBER_THEMSELVES}
+                {_IS_BUILT_ON_A_LAST_THAT_MAY_BE_USED}
                 RETURN NEW;
             END IF;
             IF to_jsonb(NEW) = to_jsonb(OLD) THEN RETURN NEW; END IF;
