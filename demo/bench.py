@@ -3,16 +3,22 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from decimal import Decimal
 
 from django.db.models import QuerySet
 
 from cases.bench import actions
+from cases.bench.measured import AskedFigure
 from cases.bench.models import CoverRequirement, Pair, Stage
 from demo.calendar import in_working_time
 from workshop.staff.models import Person
 
 SHARE_OF_THE_TIME = 0.5
 """Drying, nights and the client's wait take the rest."""
+READ_OFF = tuple(Decimal(part) for part in ("0", "0.34", "-0.34", "0", "0.67", "0", "-0.34"))
+"""How far a measured figure lies from the prescribed one, as a part of its tolerance."""
+WHOLE_ABOVE_MM = 30
+"""Longer figures are read off the tape in whole mm."""
 
 
 @dataclass
@@ -26,6 +32,7 @@ class Bench:
     rest: timedelta = timedelta(0)
     """How long the pair lies between two stages: other pairs have their turn."""
     _turn: int = 0
+    _read: int = 0
 
     def work_until(self, stage_key: str | None) -> str | None:
         """Tick every stage before the one named, or all where none is named. Gives the stage where work stopped.
@@ -48,9 +55,19 @@ class Bench:
         maker = self._maker()
         requirements = self.requirements(stages)
         if requirements:
-            actions.record_checks(requirements, outcome="as prescribed", by=maker, at=ready_at)
+            actions.record_found([self.found(asked) for asked in requirements], by=maker, at=ready_at)
         actions.tick_stages(self.pair, stages=stages, by=maker, at=ready_at)
         self.clock = ready_at
+
+    def found(self, asked: CoverRequirement, differs: str = "") -> actions.Found:
+        """A check with what the tape read, invented: near what is prescribed, and within its tolerance."""
+        measured = {}
+        for row in asked.measured:
+            figure = AskedFigure.of(row)
+            self._read += 1
+            off = READ_OFF[self._read % len(READ_OFF)] * (figure.most - figure.least) / 2
+            measured[figure.label] = round(figure.prescribed + off, 0 if figure.prescribed > WHOLE_ABOVE_MM else 1)
+        return actions.Found(asked, differs, measured)
 
     def spread(self, stage_key: str | None, *, until: datetime) -> None:
         """Let the work up to a stage, or to the end, fill most of the time there is."""

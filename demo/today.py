@@ -23,10 +23,8 @@ def raise_a_difference(clinic: Clinic, pair: Pair) -> None:
     """A part came out otherwise than prescribed; a maker said so, and a clinician has not yet answered."""
     at_bench = Bench(pair=pair, makers=[clinic.staff["sunniva"]], clock=clinic.now, now=clinic.now)
     waiting = [asked for asked in at_bench.requirements(at_bench.next_stages()) if asked.side == "right"]
-    bench.record_check(
-        waiting[0],
-        outcome="differs",
-        found="relief came out 31 × 26 mm; prescribed 34 × 26 mm",
+    bench.record_found(
+        [at_bench.found(waiting[0], "relief came out 31 × 26 mm; prescribed 34 × 26 mm")],
         by=clinic.staff["sunniva"],
         at=clinic.now - timedelta(hours=2),
     )

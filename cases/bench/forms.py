@@ -1,10 +1,17 @@
 """What the bench's pages let a person enter."""
 
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.http import QueryDict
 
-from cases.bench.actions import REPAIR_JOBS
+from cases.bench.actions import REPAIR_JOBS, Found
+from cases.bench.measured import AskedFigure, NotMeasured, read_figure
+from cases.bench.models import CoverRequirement
+from cases.bench.queries import differs_field, figure_field
 from cases.prescriptions.models.prescription import Feet
 from shared.sides import Side
 
@@ -88,3 +95,41 @@ class AcceptForm(forms.Form):
     """Why a difference is accepted as it is built."""
 
     because = forms.CharField(label="Why it is accepted as built", max_length=400)
+
+
+@dataclass(frozen=True)
+class Keyed:
+    """What a maker measured and keyed at the checks of a part. `typed` and `amiss` go by the name of their field."""
+
+    found: tuple[Found, ...]
+    typed: Mapping[str, str]
+    amiss: Mapping[str, str]
+
+    @classmethod
+    def read(
+        cls, entries: QueryDict, asked: Iterable[CoverRequirement], *, said: Iterable[CoverRequirement]
+    ) -> "Keyed":
+        """The figures of the checks that are `said` to be recorded, and what else differs.
+
+        What cannot be read is told in `amiss`, and what was keyed for another foot that is asked: it would be lost.
+        """
+        amiss: dict[str, str] = {}
+        found = tuple(_found(entries, requirement, amiss) for requirement in said)
+        for requirement in set(asked) - {each.requirement for each in found}:
+            fields = [figure_field(requirement, number) for number in range(len(requirement.measured))]
+            for name in (*fields, differs_field(requirement)):
+                if entries.get(name, "").strip():
+                    foot = Side(requirement.side).label
+                    amiss[name] = f"{foot} is keyed as well: record LEFT and RIGHT together, or empty {foot}."
+        return cls(found=found, typed={name: str(entries[name]) for name in entries}, amiss=amiss)
+
+
+def _found(entries: QueryDict, requirement: CoverRequirement, amiss: dict[str, str]) -> Found:
+    measured: dict[str, Decimal] = {}
+    for number, row in enumerate(requirement.measured):
+        figure, name = AskedFigure.of(row), figure_field(requirement, number)
+        try:
+            measured[figure.label] = read_figure(entries.get(name, ""), unit=figure.unit)
+        except NotMeasured as error:
+            amiss[name] = f"{Side(requirement.side).label} {figure.label}: {error}"
+    return Found(requirement, entries.get(differs_field(requirement), ""), measured)

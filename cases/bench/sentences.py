@@ -39,6 +39,8 @@ SENTENCES: Mapping[str, str] = {
     "a_check_is_withdrawn_not_changed": "A check is withdrawn and made again, not changed.",
     "a_retired_check_is_not_made": f"This check is no longer asked for. {_LOOK_AGAIN}",
     "a_check_comes_before_the_cover": "The part is already covered.",
+    "a_check_brings_its_figures": "What is to be measured at this check was not measured. Measure it first.",
+    "what_is_beyond_its_tolerance_differs": "A figure is beyond its tolerance: it differs from the prescription.",
     "one_check_stands": f"Somebody recorded this check just now. {_LOOK_AGAIN}",
     "what_differs_is_said": "Say what differs.",
     "a_difference_is_settled_not_deleted": "A difference stays on record.",

@@ -10,6 +10,7 @@ urlpatterns = [
     path("bench/pairs/<uuid:uuid>/begin/", bench.stage_begin, name="stage-begin"),
     path("bench/pairs/<uuid:uuid>/take-back/", bench.stage_take_back, name="stage-take-back"),
     path("bench/pairs/<uuid:uuid>/check/", bench.check_record, name="check-record"),
+    path("bench/pairs/<uuid:uuid>/check/measured/", bench.check_measure, name="check-measure"),
     path("bench/pairs/<uuid:uuid>/check/withdraw/", bench.check_withdraw, name="check-withdraw"),
     path("bench/pairs/<uuid:uuid>/take-up/", bench.version_take_up, name="version-take-up"),
     path("differences/", pairs.differences, name="differences"),

@@ -7,7 +7,6 @@ from typing import Any
 from django.test import Client
 from django.utils import timezone
 
-from cases.bench.actions import record_check
 from cases.bench.models import Pair
 from cases.fittings.actions import record_fitting
 from cases.fittings.models import HandOver
@@ -16,7 +15,7 @@ from cases.lasts.rack_files import write_rack_file
 from cases.patients.models import Patient
 from cases.patterns.actions import use_own_template
 from shared.sides import Side
-from tests.factories.bench import bring_to, make_pair, requirement
+from tests.factories.bench import bring_to, differ, make_pair, requirement
 from tests.factories.diary import make_call
 from tests.factories.figures import make_material
 from tests.factories.fittings import finished_pair, make_review, visit_about, worn_pair
@@ -45,6 +44,7 @@ OF_A_PAIR = (
     "stage-begin",
     "stage-take-back",
     "check-record",
+    "check-measure",
     "check-withdraw",
     "version-take-up",
 )
@@ -105,6 +105,7 @@ OF_A_DRAFT = (
     "prescription-withdraw",
     "prescription-keep",
     "prescription-open",
+    "prescription-panel",
     "prescription-pattern-keep",
     "order-document-add",
     "order-take-over",
@@ -165,7 +166,7 @@ def _rows_of_a_client(patient: Patient, clinician: Person, now: datetime) -> Arg
 def _rows_of_the_bench(pair: Pair, clinician: Person, now: datetime) -> Arguments:
     bring_to(pair, "cut-stiffeners", by=clinician, at=now)
     asked = requirement(pair, "stiffener", "part")
-    record_check(asked, outcome="differs", found="medial reach 121 mm", by=clinician, at=now)
+    differ(asked, "medial reach 121 mm", by=clinician, at=now)
     return {**dict.fromkeys(OF_A_PAIR, (pair.uuid,)), "difference-settle": (pair.differences.get().uuid,)}
 
 

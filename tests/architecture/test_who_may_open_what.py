@@ -137,6 +137,7 @@ MAY_OPEN: Mapping[str, set[str]] = {
     "prescription-withdraw": {"clinician"},
     "prescription-keep": {"clinician"},
     "prescription-open": {"clinician"},
+    "prescription-panel": {"clinician"},
     # What a draft begins from: clinicians write it, the manager reads it. The letter of a prescriber is clinical.
     "prescription-patterns": {"clinician", "manager"},
     "prescription-pattern-keep": {"clinician"},
@@ -153,6 +154,7 @@ MAY_OPEN: Mapping[str, set[str]] = {
     "stage-begin": {"maker", "manager"},
     "stage-take-back": {"maker", "manager"},
     "check-record": {"maker", "manager"},
+    "check-measure": {"maker", "manager"},
     "check-withdraw": {"maker", "manager"},
     "version-take-up": {"maker", "manager"},
     "differences": {"clinician", "manager"},

@@ -7,6 +7,7 @@ from datetime import datetime
 import pytest
 from django.db import IntegrityError, transaction
 
+from cases.bench.measured import as_kept
 from cases.bench.models import (
     CoverCheck,
     Difference,
@@ -40,10 +41,12 @@ def tick(stage: Stage, by: Person, now: datetime) -> int:
 def made_check(
     pair: Pair, by: Person, now: datetime, *, outcome: str = Outcome.AS_PRESCRIBED, **asked: str
 ) -> CoverCheck:
+    requirement = factory.requirement(pair, **asked)
     with setting_up():
         return CoverCheck.objects.create(
-            requirement=factory.requirement(pair, **asked),
+            requirement=requirement,
             outcome=outcome,
+            measured=as_kept(factory.as_asked(requirement)),
             found="10 mm short" if outcome == Outcome.DIFFERS else "",
             by=by,
             at=now,

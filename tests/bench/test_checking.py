@@ -24,8 +24,7 @@ def both(pair: Pair, part: str, moment: str = CheckMoment.PLACED) -> list[CoverR
 def differ(pair: Pair, part: str, moment: str, *, by: Person, at: datetime) -> Difference:
     """LEFT: this check found a difference."""
     asked = factory.requirement(pair, part, moment, "left")
-    check = actions.record_check(asked, outcome=Outcome.DIFFERS, found="10 mm short", by=by, at=at)
-    return check.difference
+    return factory.differ(asked, "10 mm short", by=by, at=at).difference
 
 
 def test_a_check_asks_for_the_values_prescribed_for_its_own_foot(pair: Pair) -> None:
@@ -51,10 +50,10 @@ def test_a_part_prescribed_as_none_is_not_asked_for(maker: Person, now: datetime
 
 def test_both_feet_are_as_prescribed_in_one_touch(pair: Pair, maker: Person, now: datetime) -> None:
     factory.bring_to(pair, "cut-stiffeners", by=maker, at=now)
-    asked = both(pair, "stiffener", CheckMoment.PART)
+    asked = both(pair, "toe_puff", CheckMoment.PART)
     actions.record_checks(asked, outcome=Outcome.AS_PRESCRIBED, by=maker, at=now)
     says = Deed.objects.get(pair_uuid=pair.uuid, action="record_checks").says
-    assert says == "Part check of stiffener, LEFT and RIGHT: as prescribed."
+    assert says == "Part check of toe puff, LEFT and RIGHT: as prescribed."
 
 
 def test_what_differs_must_be_said(pair: Pair, maker: Person, now: datetime) -> None:
@@ -142,7 +141,7 @@ def test_made_again_withdraws_the_check_so_that_it_is_asked_again(pair: Pair, ma
     difference = differ(pair, "stiffener", CheckMoment.PART, by=maker, at=now)
     actions.settle_difference(difference, state="undone", by=maker, at=now)
     asked = factory.requirement(pair, "stiffener", CheckMoment.PART)
-    actions.record_check(asked, outcome=Outcome.AS_PRESCRIBED, by=maker, at=now)
+    factory.hold(asked, by=maker, at=now)
     assert list(CoverCheck.objects.filter(requirement=asked).values_list("outcome", "withdrawn_at")) == [
         ("differs", now),
         ("as prescribed", None),

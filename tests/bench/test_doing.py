@@ -263,7 +263,7 @@ def test_an_accepted_difference_stands_beside_the_next_check_of_its_part(
 ) -> None:
     factory.bring_to(pair, "cut-stiffeners", by=maker, at=now)
     asked = factory.requirement(pair, "stiffener", "part")
-    check = actions.record_check(asked, outcome="differs", found="10 mm short", by=maker, at=now)
+    check = factory.differ(asked, "10 mm short", by=maker, at=now)
     actions.settle_difference(check.difference, state="accepted", because="no harm", by=clinician, at=now)
     factory.bring_to(pair, "last-backs", by=maker, at=now)
     page = signed_in(maker).get(reverse("pair-bench", args=[pair.uuid])).content.decode()

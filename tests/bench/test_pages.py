@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 from pytest_django import DjangoAssertNumQueries
 
-from cases.bench import actions, queries
+from cases.bench import queries
 from cases.bench.models import Pair
 from tests.conftest import Browserless
 from tests.factories import bench as factory
@@ -119,7 +119,7 @@ def test_late_pairs_stand_the_worst_first_and_say_whom_they_wait_for(
     waiting = factory.make_pair(by=maker, at=now, promised_day=today + timedelta(days=2))
     factory.bring_to(waiting, "cut-stiffeners", by=maker, at=now)
     asked = factory.requirement(waiting, "stiffener", "part")
-    actions.record_check(asked, outcome="differs", found="10 mm short", by=maker, at=now)
+    factory.differ(asked, "10 mm short", by=maker, at=now)
     fitting = factory.make_pair(by=maker, at=now, promised_day=today)
     factory.bring_to(fitting, "rough-fitting", by=maker, at=now)
     late = queries.late_pairs(today + timedelta(days=9))

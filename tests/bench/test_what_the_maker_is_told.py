@@ -41,7 +41,7 @@ def differs(pair: Pair, maker: Person, now: datetime) -> Callable[..., CoverChec
     def find(moment: str) -> CoverCheck:
         factory.bring_to(pair, "cut-stiffeners" if moment == "part" else "last-backs", by=maker, at=now)
         asked = factory.requirement(pair, "stiffener", moment)
-        return actions.record_check(asked, outcome="differs", found="10 mm short", by=maker, at=now)
+        return factory.differ(asked, "10 mm short", by=maker, at=now)
 
     return find
 
@@ -80,7 +80,7 @@ def test_a_foot_that_is_not_so_far_says_what_comes_first(
     factory.bring_to(pair, "cut-stiffeners", by=maker, at=now)
     for part in ("stiffener", "toe_puff"):
         asked = factory.requirement(pair, part, "part")
-        actions.record_check(asked, outcome="as prescribed", by=maker, at=now)
+        factory.hold(asked, by=maker, at=now)
     actions.tick_stages(pair, stages=factory.stages(pair, "cut-stiffeners", "left"), by=maker, at=now, felt_dry=True)
     cut = Stage.objects.filter(pair=pair, kind__key="cut-stiffeners").values_list("kind__name", flat=True)[0]
     assert f"Not yet: first comes “{cut}”." in page_of(pair).replace("&#x27;", "'")
@@ -121,7 +121,7 @@ def test_an_answer_is_told_on_my_bench_until_work_on_the_pair_has_gone_on(
     told = [(job.open_differences, job.answered_differences) for job in queries.bench_of(now=later).jobs]
     for part in ("stiffener", "toe_puff"):
         asked = factory.requirement(pair, part, "part", side="right")
-        actions.record_check(asked, outcome="as prescribed", by=maker, at=later)
+        factory.hold(asked, by=maker, at=later)
     later += timedelta(hours=1)
     right = factory.stages(pair, "cut-stiffeners", "right")
     actions.tick_stages(pair, stages=right, by=maker, at=later, felt_dry=True)

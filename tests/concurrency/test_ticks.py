@@ -4,6 +4,7 @@ import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from datetime import datetime
+from decimal import Decimal
 from threading import Barrier
 
 import pytest
@@ -134,6 +135,33 @@ def test_a_check_touched_by_several_is_recorded_once(pair: Pair, makers: list[Pe
     already = "placed check of stiffener, LEFT: already recorded"
     assert answers == [*[already] * (AT_ONCE - 1), "recorded"]
     assert CoverCheck.objects.filter(requirement=asked).count() == 1
+
+
+def test_of_several_who_measure_the_same_part_one_figure_stands_and_nobody_mixes_into_it(
+    pair: Pair, makers: list[Person], now: datetime
+) -> None:
+    factory.bring_to(pair, "cut-stiffeners", by=makers[0], at=now)
+    asked = factory.requirement(pair, "stiffener", "part")
+    together = Barrier(AT_ONCE)
+
+    def measure(number: int) -> str:
+        figures = dict.fromkeys(factory.as_asked(asked), Decimal(300 + number))
+        together.wait()
+        try:
+            actions.record_found([actions.Found(asked, "", figures)], by=makers[number], at=now)
+        except Refused:
+            return "told"
+        else:
+            return str(300 + number)
+        finally:
+            connection.close()
+
+    with ThreadPoolExecutor(AT_ONCE) as pool:
+        answers = sorted(pool.map(measure, range(AT_ONCE)))
+    stands = CoverCheck.objects.select_related("difference", "by").get(requirement=asked)
+    assert answers == [answers[0], *["told"] * (AT_ONCE - 1)]
+    assert stands.measured == dict.fromkeys(factory.as_asked(asked), answers[0])
+    assert (stands.difference.raised_by, stands.difference.found) == (stands.by, stands.found)
 
 
 def test_makers_at_one_pair_never_lock_each_other_out(pair: Pair, makers: list[Person], now: datetime) -> None:

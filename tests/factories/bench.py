@@ -1,12 +1,14 @@
 """Pairs on the bench, brought as far along their route as a test asks for, by the actions themselves."""
 
 from datetime import date, datetime, timedelta
+from decimal import Decimal
 from typing import Any
 
 from django.utils import timezone
 
 from cases.bench import actions
 from cases.bench import starting_values as stages_to_start_with
+from cases.bench.measured import as_kept
 from cases.bench.models import CheckMoment, CoverCheck, CoverRequirement, Outcome, Pair, Stage
 from cases.diary import starting_values as visits_to_start_with
 from cases.prescriptions.models import Prescription
@@ -68,7 +70,25 @@ def check_everything(pair: Pair, key: str, *, by: Person, at: datetime) -> None:
     waiting = CoverRequirement.objects.filter(stage__in=[stage.pk for stage in stages(pair, key)], checks__isnull=True)
     with setting_up():
         for asked in waiting:
-            CoverCheck.objects.create(requirement=asked, outcome=Outcome.AS_PRESCRIBED, by=by, at=at)
+            CoverCheck.objects.create(
+                requirement=asked, outcome=Outcome.AS_PRESCRIBED, measured=as_kept(as_asked(asked)), by=by, at=at
+            )
+
+
+def as_asked(asked: CoverRequirement) -> dict[str, Decimal]:
+    """What is measured blind at a check, each figure just as it was prescribed."""
+    return {row["label"]: Decimal(row["prescribed"]) for row in asked.measured}
+
+
+def differ(asked: CoverRequirement, found: str, *, by: Person, at: datetime) -> CoverCheck:
+    """Record a check that found something to differ; what is measured blind is as prescribed."""
+    (check,) = actions.record_found([actions.Found(asked, found, as_asked(asked))], by=by, at=at)
+    return check
+
+
+def hold(asked: CoverRequirement, *, by: Person, at: datetime) -> CoverCheck:
+    """Record a check that found everything as prescribed, what is measured blind as well."""
+    return differ(asked, "", by=by, at=at)
 
 
 def bring_to(pair: Pair, key: str, *, by: Person, at: datetime) -> None:

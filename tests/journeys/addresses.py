@@ -253,6 +253,9 @@ ADDRESSES: Mapping[str, Found] = {
     "last-deformities": _at("last-deformities", _last_of),
     "prescription-new": _at("prescription-new", _opened),
     "prescription": _prescriptions,
+    "prescription-panel": _at(
+        "prescription-panel", lambda workshop: first(Prescription.objects.filter(status="draft")).uuid
+    ),
     "prescription-drawing": _at(
         "prescription-drawing", lambda workshop: first(Prescription.objects.filter(status="signed")).uuid
     ),
@@ -371,6 +374,7 @@ ONLY_SENT = frozenset(
         "stage-begin",
         "stage-take-back",
         "check-record",
+        "check-measure",
         "check-withdraw",
         "version-take-up",
         "difference-settle",

@@ -9,11 +9,10 @@ from django.urls import reverse
 from django.utils import timezone
 from playwright.sync_api import Page, expect
 
-from cases.bench.actions import record_check
 from cases.bench.models import Pair
 from cases.patients.models import Paper
 from tests.browser import BENCH, DESK, TABLET, Sit
-from tests.factories.bench import bring_to, make_pair, requirement
+from tests.factories.bench import bring_to, differ, make_pair, requirement
 from tests.factories.diary import make_call, make_visit
 from tests.factories.patients import make_allergy, make_finding, make_red_flag
 from tests.factories.staff import make_person
@@ -31,7 +30,7 @@ def pair(transactional_db: None) -> Pair:
     pair = make_pair(by=clinician, at=now - timedelta(days=30), promised_day=timezone.localdate() - timedelta(days=3))
     bring_to(pair, "cut-stiffeners", by=clinician, at=now)
     asked = requirement(pair, "stiffener", "part")
-    record_check(asked, outcome="differs", found="medial reach 121 mm", by=clinician, at=now)
+    differ(asked, "medial reach 121 mm", by=clinician, at=now)
     make_finding(pair.patient)
     make_allergy(pair.patient)
     make_red_flag(pair.patient)

@@ -7,14 +7,14 @@ import pytest
 from django.urls import reverse
 from django.utils import timezone
 
-from cases.bench.actions import promise_again, record_check, take_back_ticks, tick_stages
+from cases.bench.actions import promise_again, take_back_ticks, tick_stages
 from cases.fittings.actions import record_fitting
 from cases.overview.job_card import print_job_card
 from cases.overview.pair import story_of
 from cases.patients.models import Patient
 from shared.history import acting
 from tests.factories.base import setting_up
-from tests.factories.bench import bring_to, make_pair, requirement, stages
+from tests.factories.bench import bring_to, differ, make_pair, requirement, stages
 from tests.factories.fittings import lasted_pair, make_review, visit_about, worn_pair
 from tests.factories.patients import make_allergy, make_patient, make_referrer
 from tests.factories.staff import make_person
@@ -58,9 +58,8 @@ def test_a_knot_says_how_far_the_checks_of_a_stage_are(signed_in, maker, clinici
     before = knots()
     for side in ("left", "right"):
         for part in ("stiffener", "toe_puff"):
-            outcome = "differs" if (side, part) == ("left", "stiffener") else "as prescribed"
-            found = "medial reach 171 mm" if outcome == "differs" else ""
-            record_check(requirement(pair, part, "part", side), outcome=outcome, found=found, by=maker, at=now)
+            found = "edge to be felt" if (side, part) == ("left", "stiffener") else ""
+            differ(requirement(pair, part, "part", side), found, by=maker, at=now)
     assert (before, knots()) == (["asked"], ["differs"])
 
 
@@ -100,9 +99,9 @@ def test_every_promised_day_stays_to_be_read(signed_in, manager, pair, now) -> N
 def test_a_difference_is_told_with_its_foot_and_its_state(signed_in, clinician, maker, pair, now) -> None:
     bring_to(pair, "cut-stiffeners", by=maker, at=now)
     asked = requirement(pair, "stiffener", "part")
-    record_check(asked, outcome="differs", found="medial reach 171 mm", by=maker, at=now)
+    differ(asked, "edge to be felt", by=maker, at=now)
     text = words_of(signed_in(clinician).get(page_of(pair)))
-    assert "LEFT , stiffener: medial reach 171 mm waiting for a clinician" in text
+    assert "LEFT , stiffener: edge to be felt waiting for a clinician" in text
 
 
 @pytest.mark.parametrize("role", ["clinician", "maker"])

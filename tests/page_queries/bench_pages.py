@@ -5,7 +5,7 @@ from datetime import timedelta
 from cases.bench.actions import promise_again, record_check, settle_difference
 from cases.bench.models import Pair
 from tests.bench.test_versions import LONGER, sign_next_version
-from tests.factories.bench import bring_to, load_starting_values, make_pair, requirement
+from tests.factories.bench import bring_to, differ, load_starting_values, make_pair, requirement
 from tests.factories.fittings import make_review, worn_pair
 from tests.factories.patients import make_allergy, make_finding, make_patient
 from tests.factories.prescriptions import make_signed_prescription, make_weighed_shoe
@@ -61,7 +61,7 @@ def _differences(scene: Scene) -> Asked:
         )
         bring_to(pair, "cut-stiffeners", by=scene.clinician, at=scene.now)
         asked = requirement(pair, "stiffener", "part")
-        record_check(asked, outcome="differs", found=name, by=scene.clinician, at=scene.now)
+        differ(asked, name, by=scene.clinician, at=scene.now)
     return Asked()
 
 
@@ -114,8 +114,8 @@ PAIR_BENCH = Counted(
 AHEAD = Counted(
     "pair-bench",
     "maker",
-    7,
-    f"{PAIR}; the signed version; both versions; their feet with every part",
+    6,
+    f"{PAIR}; the signed version; both versions, their feet with every part",
     "reliefs of the new version",
     _version_ahead,
     case="newer version",
@@ -126,14 +126,14 @@ PAGES = [
     PAIR_BENCH,
     PAIR_BENCH.part("bench/pair.html#bench", 12, PAIR_BENCH.reads),
     AHEAD,
-    AHEAD.part("bench/version_ahead.html#bench", 7, AHEAD.reads),
+    AHEAD.part("bench/version_ahead.html#bench", 6, AHEAD.reads),
     Counted("catch-up", "maker", 9, f"{KNOWN}; {BOARD}", "pairs, each shown by its number", _board, most_shown=0),
     Counted("differences", "clinician", 4, f"{KNOWN}; the differences", "open differences", _differences),
     Counted(
         "pair-open",
         "clinician",
-        5,
-        f"{KNOWN}; the version; its feet with every part",
+        4,
+        f"{KNOWN}; the version, its feet with every part",
         "reliefs, which the form does not show",
         _signed_prescription,
         most_shown=0,

@@ -11,7 +11,7 @@ from django.db import transaction
 from django.urls import reverse
 from django.utils import timezone
 
-from cases.bench.actions import open_repair, record_check, settle_difference, tick_stages
+from cases.bench.actions import open_repair, settle_difference, tick_stages
 from cases.bench.models import Difference, Pair
 from cases.bench.queries import FITTING
 from cases.overview.job_card import print_job_card
@@ -20,7 +20,7 @@ from cases.prescriptions.described import FootInWords, describe
 from cases.prescriptions.queries import whole
 from shared.history import acting
 from shared.sides import Side
-from tests.factories.bench import bring_to, load_starting_values, requirement, stages
+from tests.factories.bench import bring_to, differ, load_starting_values, requirement, stages
 from tests.factories.patients import make_allergy, make_patient
 from tests.factories.staff import make_person
 from tests.papers.pairs import LEFT_FULL, full_pair, open_for
@@ -244,7 +244,7 @@ def test_the_card_says_what_the_last_fitting_asked_for(pair, clinician, maker, n
 def test_an_accepted_difference_is_on_the_card_with_its_reason(pair, clinician, maker, now) -> None:
     bring_to(pair, "cut-stiffeners", by=maker, at=now)
     asked = requirement(pair, "stiffener", "part")
-    record_check(asked, outcome="differs", found="medial reach 121 mm", by=maker, at=now)
+    differ(asked, "medial reach 121 mm", by=maker, at=now)
     settle_difference(Difference.objects.get(), state="accepted", because="the ankle is lax", by=clinician, at=now)
     text = ReadPaper(print_job_card(pair.uuid, by=maker, at=now).pdf).text
     assert ("Difference LEFT, stiffener: medial reach 121 mm" in text, "the ankle is lax" in text) == (True, True)

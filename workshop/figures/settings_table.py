@@ -3,6 +3,7 @@
 Each says how far it may be trusted. None is advice: the prescriber decides, and the manager may change any of them.
 """
 
+from workshop.figures.check_settings import CHECK_GROUPS
 from workshop.figures.estimate_settings import ESTIMATE_GROUPS
 from workshop.figures.last_settings import LAST_GROUPS
 from workshop.figures.nearest_settings import NEAREST_GROUP
@@ -288,6 +289,7 @@ GROUPS: tuple[Group, ...] = (
             memory("tolerance_wedge_mm", "wedge or posting: height at the edge within", "1", "mm"),
         ),
     ),
+    *CHECK_GROUPS,
     Group(
         "Tolerances of the final check",
         (

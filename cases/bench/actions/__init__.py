@@ -1,7 +1,14 @@
 """Every change at the bench, one verb each. Callers import this package, not its files."""
 
 from cases.bench.actions.adjusting import drop_pattern_difference, pair_for_patterns, raise_pattern_difference
-from cases.bench.actions.checking import record_check, record_checks, settle_difference, withdraw_check
+from cases.bench.actions.checking import (
+    Found,
+    record_check,
+    record_checks,
+    record_found,
+    settle_difference,
+    withdraw_check,
+)
 from cases.bench.actions.closing import give_up_pair, hand_over_pair
 from cases.bench.actions.opening import (
     REPAIR_JOBS,
@@ -28,6 +35,7 @@ __all__ = [
     "MAKE_AGAIN",
     "REPAIR_JOBS",
     "AlreadyTicked",
+    "Found",
     "StillDrying",
     "begin_stages",
     "change_words",
@@ -43,6 +51,7 @@ __all__ = [
     "raise_pattern_difference",
     "record_check",
     "record_checks",
+    "record_found",
     "repeat_pair",
     "settle_difference",
     "take_back_ticks",

@@ -1,7 +1,9 @@
 """Checks before a part is covered, and the differences they find."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime
+from decimal import Decimal
 
 from django.db import transaction
 from django.utils import timezone
@@ -11,6 +13,7 @@ from cases.bench.actions.locking import lock_open_pair, lock_pair, refuse_older_
 from cases.bench.actions.replanning import bring_up, difference_words, part_comes_again, plan_again, with_what_stands_on
 from cases.bench.actions.ticking import SHORTEST_REASON
 from cases.bench.checks_asked import part_words
+from cases.bench.measured import AskedFigure, as_kept
 from cases.bench.models import (
     CheckMoment,
     CoverCheck,
@@ -32,6 +35,15 @@ from workshop.staff.models import Person
 MADE_AGAIN = "make it again."
 
 
+@dataclass(frozen=True)
+class Found:
+    """What a maker found at one check. `differs` says what differs, or nothing; `measured` is by the label of its line."""
+
+    requirement: CoverRequirement
+    differs: str = ""
+    measured: Mapping[str, Decimal] = field(default_factory=dict)
+
+
 def record_check(
     requirement: CoverRequirement, *, outcome: str, found: str = "", by: Person, at: datetime
 ) -> CoverCheck:
@@ -39,39 +51,83 @@ def record_check(
     return record_checks([requirement], outcome=outcome, found=found, by=by, at=at)[0]
 
 
-@transaction.atomic
 def record_checks(
     requirements: Sequence[CoverRequirement], *, outcome: str, found: str = "", by: Person, at: datetime
 ) -> list[CoverCheck]:
-    """Record checks of one pair in one touch: as prescribed, or what differs.
+    """Record checks of one pair in one touch: as prescribed, or what differs. See `record_found`."""
+    differs = found.strip() if outcome == Outcome.DIFFERS else ""
+    if outcome == Outcome.DIFFERS and not differs:
+        raise Refused("Say what differs.")
+    return record_found([Found(requirement, differs) for requirement in requirements], by=by, at=at)
+
+
+@transaction.atomic
+def record_found(found: Sequence[Found], *, by: Person, at: datetime) -> list[CoverCheck]:
+    """Record checks of one pair: each as prescribed, unless words or a figure beyond its tolerance say what differs.
 
     A difference is raised and waits for an answer: found at a part check it holds that stage, found later it holds
-    the pair before the sole. Raises `Refused` where it was recorded already, is too early or too late, or says nothing.
+    the pair before the sole. Raises `Refused` where it was recorded already, is too early or too late, or a figure that
+    is to be measured is missing.
     """
-    if outcome == Outcome.DIFFERS and not found.strip():
-        raise Refused("Say what differs.")
-    pair, asked = _asked(requirements)
+    pair, asked = _asked([each.requirement for each in found])
     refuse_older_version(pair)
     _refuse_too_early(asked)
-    differs = outcome == Outcome.DIFFERS
-    what = f"differs: {found.strip()}" if differs else "as prescribed"
+    made_of = {each.requirement.pk: each for each in found}
+    checks = [_check_of(requirement, made_of[requirement.pk], by=by, at=at) for requirement in asked]
     with acting(
         by=by,
         action="record_checks",
-        says=f"{_checks_words(asked)}: {what}.",
+        says=_says(checks, measured_before=_measured_before(asked)),
         at=at,
         patient=pair.patient.uuid,
         pair=pair.uuid,
     ):
-        checks = [
-            CoverCheck.objects.create(
-                requirement=requirement, outcome=outcome, found=found.strip() if differs else "", by=by, at=at
-            )
-            for requirement in asked
-        ]
-        if differs:
-            _raise_differences(pair, checks)
+        for check in checks:
+            check.save(force_insert=True)
+        _raise_differences(pair, [check for check in checks if check.outcome == Outcome.DIFFERS])
     return checks
+
+
+def _check_of(requirement: CoverRequirement, found: Found, *, by: Person, at: datetime) -> CoverCheck:
+    figures = [AskedFigure.of(row) for row in requirement.measured]
+    missing = [figure.label for figure in figures if figure.label not in found.measured]
+    if missing:
+        foot = f"{Side(requirement.side).label} {part_words(requirement.part)}"
+        raise Refused(f"{foot}: measure first and key the {' and the '.join(missing)}.")
+    measured = {figure.label: found.measured[figure.label] for figure in figures}
+    beyond = [figure.beyond(measured[figure.label]) for figure in figures if not figure.holds(measured[figure.label])]
+    words = "; ".join(said for said in (*beyond, found.differs.strip()) if said)
+    return CoverCheck(
+        requirement=requirement,
+        outcome=Outcome.DIFFERS if words else Outcome.AS_PRESCRIBED,
+        found=words,
+        measured=as_kept(measured),
+        by=by,
+        at=at,
+    )
+
+
+def _measured_before(asked: Sequence[CoverRequirement]) -> set[int]:
+    """Checks that were withdrawn with their figures: whoever measures again has seen what is prescribed."""
+    withdrawn = CoverCheck.objects.filter(requirement__in=asked, withdrawn_at__isnull=False)
+    return set(withdrawn.exclude(measured={}).values_list("requirement_id", flat=True))
+
+
+def _says(checks: Sequence[CoverCheck], *, measured_before: Collection[int]) -> str:
+    """The sentence of the story: checks of the same result together."""
+    by_result: dict[str, list[CoverRequirement]] = {}
+    for check in checks:
+        again = " (measured again, the prescribed figure was known)" if check.requirement_id in measured_before else ""
+        by_result.setdefault(_result(check) + again, []).append(check.requirement)
+    return ". ".join(f"{_checks_words(asked)}: {result}" for result, asked in by_result.items()) + "."
+
+
+def _result(check: CoverCheck) -> str:
+    if check.outcome == Outcome.DIFFERS:
+        return f"differs: {check.found}"
+    figures = [AskedFigure.of(row) for row in check.requirement.measured]
+    measured = ", ".join(f"{each.label} {each.says(Decimal(check.measured[each.label]))}" for each in figures)
+    return f"as prescribed, measured {measured}" if measured else "as prescribed"
 
 
 def _raise_differences(pair: Pair, checks: Sequence[CoverCheck]) -> None:

@@ -98,14 +98,15 @@ def _open(
     pair: Pair, version: Prescription, *, promised_day: date, rough_fitting: bool, by: Person, at: datetime
 ) -> Pair:
     feet = planning.foot_plans(version, rough_fitting=rough_fitting)
-    table = queries.workshop_table(on=timezone.localdate(at))
+    today = timezone.localdate(at)
+    table = queries.workshop_table(on=today)
     planned = planning.plan(pair, feet, construction=version.construction, table=table)
     _number(pair, promised_day=promised_day, by=by, at=at)
     again = f", pair {pair.repeat_of.number} once more" if pair.repeat_of else ""
     says = f"Opened pair {pair.number}: {pair.get_kind_display()}{again}, promised {in_words(promised_day)}."
     with acting(by=by, action="open_pair", says=says, at=at, patient=pair.patient.uuid, pair=pair.uuid):
         _save_with_promise(pair)
-        planning.write_stages(pair, planned, fresh=set(planned), live={}, feet=feet)
+        planning.write_stages(pair, planned, fresh=set(planned), live={}, feet=feet, on=today)
     return pair
 
 
@@ -140,14 +141,15 @@ def open_repair(
         if feet in (Feet.BOTH, side)
     )
     pair = Pair(patient=patient, kind=WorkKind.REPAIR, feet=feet, description=description.strip())
-    table = queries.workshop_table(on=timezone.localdate(at))
+    today = timezone.localdate(at)
+    table = queries.workshop_table(on=today)
     planned = planning.plan(pair, plans, construction="", table=table)
     _number(pair, promised_day=promised_day, by=by, at=at)
     what = ", ".join(REPAIR_JOBS[job] for job in REPAIR_JOBS if job in jobs)
     says = f"Took in pair {pair.number} for repair: {what}, promised {in_words(promised_day)}."
     with acting(by=by, action="open_repair", says=says, at=at, patient=patient.uuid, pair=pair.uuid):
         _save_with_promise(pair)
-        planning.write_stages(pair, planned, fresh=set(planned), live={}, feet=plans)
+        planning.write_stages(pair, planned, fresh=set(planned), live={}, feet=plans, on=today)
     return pair
 
 

@@ -5,10 +5,12 @@ Everything here runs inside the caller's deed, with the pair locked.
 
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 
 from cases.bench import queries
 from cases.bench.checks_asked import Lines, checks_asked
+from cases.bench.measured import KnownFigure, figures_asked
 from cases.bench.models import CoverRequirement, Pair, Stage, StageAfter, StageKind
 from cases.bench.route import FootNeeds, PlannedEdge, PlannedStage, RouteNeeds, UnknownPart, plan_route
 from cases.bench.stage_table import HIDDEN_PARTS, StageRow
@@ -103,11 +105,14 @@ def write_stages(
     fresh: Collection[Place],
     live: Mapping[Place, Stage],
     feet: Iterable[FootPlan],
+    on: date,
 ) -> dict[Place, Stage]:
     """Write the fresh stages of a plan with their checks, and draw every edge that a fresh stage has.
 
-    `live` are the stages that stay. Gives all stages of the plan as they now stand.
+    `live` are the stages that stay; what is measured blind goes by the workshop's settings `on` a day. Gives all stages
+    of the plan as they now stand.
     """
+    settings = queries.measuring(on=on)
     kinds = {kind.key: kind for kind in StageKind.objects.all()}
     rounds = queries.latest_rounds(pair)
     made = Stage.objects.bulk_create(
@@ -119,7 +124,7 @@ def write_stages(
         requirement
         for place in planned
         if place in fresh
-        for requirement in _requirements(stands[place], planned[place], words[place[0]])
+        for requirement in _requirements(stands[place], planned[place], words[place[0]], settings)
     )
     StageAfter.objects.bulk_create(
         StageAfter(
@@ -134,7 +139,9 @@ def write_stages(
     return stands
 
 
-def _requirements(stage: Stage, planned: PlannedStage, words: Mapping[str, Lines]) -> list[CoverRequirement]:
+def _requirements(
+    stage: Stage, planned: PlannedStage, words: Mapping[str, Lines], settings: Mapping[str, KnownFigure]
+) -> list[CoverRequirement]:
     return [
         CoverRequirement(
             stage=stage,
@@ -142,6 +149,9 @@ def _requirements(stage: Stage, planned: PlannedStage, words: Mapping[str, Lines
             part=asked.part,
             moment=asked.moment,
             prescribed=[list(line) for line in asked.prescribed],
+            measured=[
+                figure.row for figure in figures_asked(asked.part, asked.moment, asked.prescribed, settings=settings)
+            ],
         )
         for asked in checks_asked(planned.checks, words)
     ]

@@ -81,7 +81,8 @@ def plan_again(pair: Pair, *, live: Mapping[Place, Stage], wanted: Collection[Pl
         version = prescriptions.whole(pair.working_to.uuid)
         feet = as_built(pair, plans_of(version, live), leaving=leaving)
         construction = version.construction
-    table = queries.workshop_table(on=timezone.localdate(at))
+    today = timezone.localdate(at)
+    table = queries.workshop_table(on=today)
     planned = plan(pair, feet, construction=construction, table=table)
     asked = queries.checks_asked_of(pair)
     stale = {
@@ -92,7 +93,8 @@ def plan_again(pair: Pair, *, live: Mapping[Place, Stage], wanted: Collection[Pl
     }
     gone = {place for place, stage in live.items() if place not in planned and stage.asked_by_id != pair.working_to_id}
     stays = {place: stage for place, stage in live.items() if place not in stale | gone}
-    write_stages(pair, planned, fresh=(planned.keys() - live.keys()) | stale, live=stays, feet=feet)
+    fresh = (planned.keys() - live.keys()) | stale
+    write_stages(pair, planned, fresh=fresh, live=stays, feet=feet, on=today)
     Stage.objects.filter(pk__in=[live[place].pk for place in stale | gone]).update(retired_at=at)
     bring_up(pair)
 

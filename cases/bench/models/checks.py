@@ -44,6 +44,8 @@ class CoverRequirement(models.Model):
     moment = models.CharField(max_length=6, choices=CheckMoment.choices)
     prescribed = models.JSONField(default=list)
     """A list of [label, value with unit], in the order a maker reads them."""
+    measured = models.JSONField(default=list, blank=True)
+    """What is measured before its prescribed value is shown: rows of `measured.AskedFigure`."""
 
     append_only = True
 
@@ -68,6 +70,8 @@ class CoverCheck(models.Model):
     requirement = models.ForeignKey(CoverRequirement, on_delete=models.PROTECT, related_name="checks")
     outcome = models.CharField(max_length=14, choices=Outcome.choices)
     found = models.TextField("what differs", blank=True)
+    measured = models.JSONField(default=dict, blank=True)
+    """What was measured, as a figure in words by its label: one for each that the requirement asks for."""
     by = models.ForeignKey(PERSON, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField()
     withdrawn_at = models.DateTimeField(null=True, blank=True)

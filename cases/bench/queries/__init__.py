@@ -3,6 +3,7 @@
 from cases.bench.queries.ahead import VersionAhead, version_ahead
 from cases.bench.queries.altering import LastComeAgain, last_when_it_came_again
 from cases.bench.queries.board import BenchBoard, Drying, Job, Step, bench_of, drying_now, find_pair
+from cases.bench.queries.checks_seen import differs_field, figure_field
 from cases.bench.queries.differences import open_differences
 from cases.bench.queries.late import LatePair, late_pairs
 from cases.bench.queries.pair import (
@@ -19,6 +20,7 @@ from cases.bench.queries.planning import (
     edges_forward,
     latest_rounds,
     live_stages,
+    measuring,
     next_stages,
     pairs_on_an_older_version,
     season_factor,
@@ -44,8 +46,10 @@ __all__ = [
     "built_before_the_version",
     "checks_asked_of",
     "current_version",
+    "differs_field",
     "drying_now",
     "edges_forward",
+    "figure_field",
     "find_pair",
     "hours",
     "last_fitting",
@@ -53,6 +57,7 @@ __all__ = [
     "late_pairs",
     "latest_rounds",
     "live_stages",
+    "measuring",
     "next_stages",
     "open_differences",
     "pair_named",

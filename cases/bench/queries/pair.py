@@ -1,7 +1,7 @@
 """One pair as the bench sees it: what comes next, what is checked, where its route stands."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import cached_property
@@ -11,20 +11,18 @@ from django.db.models import OuterRef, Prefetch, Subquery
 from django.db.models.fields.json import KT
 from django.utils import timezone
 
-from cases.bench.checks_asked import part_words
 from cases.bench.models import (
-    CheckMoment,
     CoverCheck,
     CoverRequirement,
     Difference,
     DifferenceSource,
     DifferenceState,
-    Outcome,
     Pair,
     Stage,
     StageAfter,
     StageKind,
 )
+from cases.bench.queries.checks_seen import CheckedPart, CheckSeen, PartChecks, checked_parts
 from cases.bench.queries.differences import answered
 from cases.bench.queries.waits import Wait, longest, waits_before
 from cases.bench.stage_table import ROWS
@@ -32,7 +30,6 @@ from cases.patients.models import Allergy
 from cases.patients.queries import live_allergies
 from shared.drawing.stitches import Knot, StageSeen, StitchLine, stitch_line
 from shared.models import Deed, HistoryEntry
-from shared.sides import SIDES
 
 FITTING = "record_fitting"
 """The action under which a fitting is entered in the history, by which the bench finds what the client's feet said."""
@@ -53,34 +50,8 @@ DEEDS_OF_THE_BENCH = (
     "come_again",
 )
 """What tells a maker how far a pair is; calls and bookings about it do not."""
-
-
-@dataclass(frozen=True)
-class CheckSeen:
-    """One check that is asked for on one foot, and what was found."""
-
-    asked: CoverRequirement
-    made: CoverCheck | None
-    difference: Difference | None
-
-    @property
-    def is_settled(self) -> bool:
-        """True where the stage may be ticked as far as this check goes."""
-        if self.made is None:
-            return False
-        if self.made.outcome == Outcome.AS_PRESCRIBED:
-            return True
-        if self.difference is None or self.difference.state == DifferenceState.UNDONE:
-            return False
-        accepted = self.difference.state == DifferenceState.ACCEPTED
-        return accepted or self.asked.moment != CheckMoment.PART
-
-    @property
-    def knot(self) -> Knot:
-        if self.made is None:
-            return Knot.ASKED
-        accepted = self.difference is not None and self.difference.state == DifferenceState.ACCEPTED
-        return Knot.PASSED if self.made.outcome == Outcome.AS_PRESCRIBED or accepted else Knot.DIFFERS
+TELLS_FIGURES = frozenset({"record_checks", "accept_difference", "undo_difference", "take_up_version"})
+"""Of these, whose sentence may say a prescribed figure."""
 
 
 @dataclass(frozen=True)
@@ -117,32 +88,6 @@ class FootStage:
         if self.stage.begun_at:
             return "begun"
         return "waiting" if self.missing else "next"
-
-
-@dataclass(frozen=True)
-class PartChecks:
-    """The check of one part at one moment, LEFT and RIGHT side by side."""
-
-    part: str
-    moment: str
-    left: CheckSeen | None
-    right: CheckSeen | None
-    no_left: str
-    no_right: str
-    """What is said where a foot has no such check to make now."""
-
-    @property
-    def name(self) -> str:
-        words = part_words(self.part)
-        return words[:1].upper() + words[1:]
-
-    @property
-    def feet(self) -> tuple[tuple[str, CheckSeen | None, str], ...]:
-        return (("left", self.left, self.no_left), ("right", self.right, self.no_right))
-
-    @property
-    def to_make(self) -> tuple[CheckSeen, ...]:
-        return tuple(check for check in (self.left, self.right) if check is not None and check.made is None)
 
 
 @dataclass(frozen=True)
@@ -218,15 +163,6 @@ def _no_check(foot: FootStage | None) -> str:
 
 
 @dataclass(frozen=True)
-class CheckedPart:
-    """What is closed in on each foot: the prescribed lines of one part."""
-
-    name: str
-    left: Sequence[tuple[str, str]]
-    right: Sequence[tuple[str, str]]
-
-
-@dataclass(frozen=True)
 class PairOnBench:
     """Everything on the bench page of one pair."""
 
@@ -242,6 +178,17 @@ class PairOnBench:
     line: StitchLine
     last_deed: Deed | None
     last_fitting: Deed | None
+
+    @property
+    def is_blind(self) -> bool:
+        """True where figures are measured next that nobody may read before: the drawing tells them all."""
+        return any(part.is_blind for step in self.steps for part in step.parts)
+
+    @property
+    def last_words(self) -> str:
+        """What was done last, in its own sentence, unless that may tell what is still to be measured."""
+        deed = self.last_deed
+        return "" if deed is None or (self.is_blind and deed.action in TELLS_FIGURES) else deed.says
 
 
 def pair_named(uuid: UUID) -> Pair | None:
@@ -272,7 +219,7 @@ def pair_on_bench(pair: Pair, *, now: datetime) -> PairOnBench:
         allergies=tuple(live_allergies(pair.patient)),
         steps=tuple(step for step in route if step.is_next),
         route=route,
-        checked=_checked(requirements),
+        checked=checked_parts(requirements),
         differences=open_ones,
         accepted=tuple(difference for difference in differences if difference.state == DifferenceState.ACCEPTED),
         answered_since=answered_since,
@@ -359,16 +306,6 @@ def _route(standing: Iterable[FootStage], waiting: tuple[Difference, ...]) -> tu
         )
         route.append(BothFeet(first.kind, sides.get("left"), sides.get("right"), held_by))
     return tuple(route)
-
-
-def _checked(requirements: Iterable[CoverRequirement]) -> tuple[CheckedPart, ...]:
-    lines: dict[str, dict[str, list[tuple[str, str]]]] = {}
-    for asked in requirements:
-        lines.setdefault(asked.part, {}).setdefault(asked.side, asked.prescribed)
-    return tuple(
-        CheckedPart(part_words(part)[:1].upper() + part_words(part)[1:], *(sides.get(side, ()) for side in SIDES))
-        for part, sides in lines.items()
-    )
 
 
 def _line(standing: Iterable[FootStage], now: datetime) -> StitchLine:

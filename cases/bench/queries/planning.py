@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from django.db.models import Exists, Max, OuterRef, QuerySet
 
+from cases.bench import measured
 from cases.bench.checks_asked import Lines
 from cases.bench.models import (
     CoverRequirement,
@@ -24,7 +25,7 @@ from cases.bench.models import (
 from cases.bench.stage_table import TABLE, Need, StageRow
 from cases.prescriptions.models import Prescription
 from cases.prescriptions.models.prescription import PrescriptionStatus
-from workshop.figures.queries import figure
+from workshop.figures.queries import FigureKnown, figure, figures_known
 
 HOURS_A_DAY = 24
 
@@ -54,6 +55,11 @@ def _own(row: StageRow, kind: StageKind, needs: Iterable[Need], least_on_last_h:
 def season_factor(*, on: date) -> Decimal:
     """What drying hours are multiplied by: above 1 in damp weather, below 1 with a warm cabinet."""
     return figure("drying_season_factor", on=on)
+
+
+def measuring(*, on: date) -> dict[str, FigureKnown]:
+    """What is measured blind on stages planned on a day, and within what. One query."""
+    return figures_known(measured.SETTINGS, on=on)
 
 
 def live_stages(pair: Pair) -> dict[tuple[str, str], Stage]:

@@ -1,5 +1,6 @@
 """Words that only the bench's pages need."""
 
+from collections.abc import Mapping
 from datetime import datetime
 
 from django import template
@@ -58,6 +59,12 @@ def accept_words(difference: Difference) -> str:
 def initials(patient: Patient) -> str:
     """The first letters of a client's names: the bench needs no more."""
     return "".join(name[0] for name in (*patient.given_names.split(), *patient.family_name.split()) if name)
+
+
+@register.filter
+def entry(entries: Mapping[str, str] | None, name: str) -> str:
+    """What stands in the field of this name; nothing where nothing was entered."""
+    return (entries or {}).get(name, "")
 
 
 @register.simple_tag

@@ -1,6 +1,7 @@
 """What a form of the bench names: pairs, stages and checks by their own identifiers."""
 
 from collections.abc import Iterable, Sequence
+from typing import TypeVar
 from uuid import UUID
 
 from django.http import Http404, QueryDict
@@ -11,6 +12,8 @@ from shared.refusals import Refused
 from shared.sides import Side
 
 MOST_AT_ONCE = 500
+
+OfAFoot = TypeVar("OfAFoot", Stage, CoverRequirement)
 
 
 def pair_or_404(uuid: UUID) -> Pair:
@@ -33,10 +36,15 @@ def stages_asked(entries: QueryDict, pair: Pair) -> list[Stage]:
     found = list(Stage.objects.filter(uuid__in=wanted, pair=pair).select_related("kind"))
     if len(found) != len(wanted):
         raise Refused("This stage is not part of this pair. Look at the pair anew.")
+    return of_the_feet_said(entries, found)
+
+
+def of_the_feet_said(entries: QueryDict, found: Iterable[OfAFoot]) -> list[OfAFoot]:
+    """Those of the feet that the button says. Raises `Refused` where it says neither."""
     side = entries.get("side", "both")
     if side not in ("both", *Side.values):
         raise Refused("Say LEFT, RIGHT or both.")
-    return [stage for stage in found if side in ("both", stage.side)]
+    return [each for each in found if side in ("both", each.side)]
 
 
 def checks_asked_for(entries: QueryDict, pair: Pair) -> list[CoverRequirement]:

@@ -10,10 +10,16 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from cases.bench import actions, queries
-from cases.bench.forms import CatchUpForm
-from cases.bench.models import CoverCheck, Outcome
+from cases.bench.forms import CatchUpForm, Keyed
+from cases.bench.models import CoverCheck, Outcome, Pair
 from cases.bench.permissions import BENCH, READERS, may_accept_differences
-from cases.bench.views.asked import checks_asked_for, pair_or_404, stages_asked, stages_of_several_pairs
+from cases.bench.views.asked import (
+    checks_asked_for,
+    of_the_feet_said,
+    pair_or_404,
+    stages_asked,
+    stages_of_several_pairs,
+)
 from shared.fragments import done, page
 from shared.permissions import allowed
 from shared.refusals import Refused
@@ -39,8 +45,12 @@ def my_bench(request: StaffRequest) -> HttpResponse:
 @allowed(*READERS)
 @require_safe
 def pair_bench(request: StaffRequest, uuid: UUID) -> HttpResponse:
+    return _bench_page(request, pair_or_404(uuid))
+
+
+def _bench_page(request: StaffRequest, pair: Pair, *, keyed: Keyed | None = None) -> HttpResponse:
+    """The bench page of a pair; with figures that could not be read as they were `keyed`, and what is wrong."""
     now = timezone.now()
-    pair = pair_or_404(uuid)
     ahead = queries.version_ahead(pair)
     works = request.user.holds_any_of(BENCH)
     if ahead is not None:
@@ -53,8 +63,9 @@ def pair_bench(request: StaffRequest, uuid: UUID) -> HttpResponse:
         "today": timezone.localdate(now),
         "works": works,
         "accepts": may_accept_differences(request.user),
+        "keyed": keyed,
     }
-    return page(request, "bench/pair.html", context, fragments=("bench",))
+    return page(request, "bench/pair.html", context, fragments=("bench",), status=422 if keyed else 200)
 
 
 @allowed(*BENCH)
@@ -107,6 +118,19 @@ def check_record(request: StaffRequest, uuid: UUID) -> HttpResponse:
         by=request.user,
         at=timezone.now(),
     )
+    return done("pair-bench", pair.uuid)
+
+
+@allowed(*BENCH)
+@require_POST
+def check_measure(request: StaffRequest, uuid: UUID) -> HttpResponse:
+    """Checks whose figures were measured before their prescribed values were shown."""
+    pair = pair_or_404(uuid)
+    asked = checks_asked_for(request.POST, pair)
+    keyed = Keyed.read(request.POST, asked, said=of_the_feet_said(request.POST, asked))
+    if keyed.amiss:
+        return _bench_page(request, pair, keyed=keyed)
+    actions.record_found(keyed.found, by=request.user, at=timezone.now())
     return done("pair-bench", pair.uuid)
 
 

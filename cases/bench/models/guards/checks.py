@@ -41,7 +41,10 @@ def requirement_is_asked_once_and_for_all() -> Guard:
 
 
 def check_locks_its_stage() -> Guard:
-    """A check is recorded and withdrawn only while its stage is not ticked, and is never rewritten."""
+    """A check is recorded and withdrawn only while its stage is not ticked, and is never rewritten.
+
+    It brings every figure that it asks for: so the cover gate counts none without. A figure beyond its tolerance differs.
+    """
     return Guard(
         name="check_locks_its_stage",
         when=pgtrigger.Before,
@@ -57,6 +60,9 @@ def check_locks_its_stage() -> Guard:
                 {refuse("a_check_is_withdrawn_not_changed", "A check is withdrawn and made again, not changed.")}
             END IF;
             {_LOCK_STAGE.format(stage="(SELECT stage_id FROM bench_coverrequirement WHERE id = NEW.requirement_id)")}
+            IF TG_OP = 'INSERT' THEN
+                {_measured()}
+            END IF;
             IF stage_retired THEN
                 {refuse("a_retired_check_is_not_made", "This check is no longer asked for.")}
             END IF;
@@ -66,6 +72,27 @@ def check_locks_its_stage() -> Guard:
             RETURN NEW;
         """,
     )
+
+
+def _measured() -> str:
+    asked = """
+        FROM bench_coverrequirement asked, jsonb_array_elements(asked.measured) figure
+       WHERE asked.id = NEW.requirement_id
+    """
+    keyed = "NEW.measured ->> (figure ->> 'label')"
+    return f"""
+        IF EXISTS (
+            SELECT 1 {asked} AND COALESCE({keyed}, '') !~ '^[0-9]{{1,3}}([.][0-9]+)?$'
+        ) THEN
+            {refuse("a_check_brings_its_figures", "What is to be measured at this check was not measured.")}
+        END IF;
+        IF NEW.outcome = 'as prescribed' AND EXISTS (
+            SELECT 1 {asked}
+               AND NOT ({keyed})::numeric BETWEEN (figure ->> 'least')::numeric AND (figure ->> 'most')::numeric
+        ) THEN
+            {refuse("what_is_beyond_its_tolerance_differs", "A figure is beyond its tolerance: it differs.")}
+        END IF;
+    """
 
 
 def difference_is_settled_once() -> Guard:
