@@ -1,16 +1,23 @@
-"""How an invented pair goes home, and what its review says."""
+"""What an invented pair weighs when it is finished, how it goes home, and what its review says."""
 
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 from decimal import Decimal
 
+from django.utils import timezone
+
+from cases.bench import actions as bench
 from cases.bench.models import Pair
 from cases.diary import actions as diary
 from cases.fittings import actions as fittings
 from cases.fittings.entries import FootReview
 from cases.overview.review_letter import print_review_letter
+from cases.prescriptions import queries
+from cases.prescriptions.panel import day_of, implied_by
 from demo.clinic import Clinic
 from demo.pairs import PlannedPair
 from shared.sides import SIDES
+from workshop.figures.actions import set_figure
 
 
 @dataclass(frozen=True)
@@ -75,7 +82,44 @@ REVIEWS = {
     ),
 }
 
+ON_THE_SCALE = {
+    "healed-ulcer": 1.05,
+    "foot-drop": 1.08,
+    "rheumatoid": 0.98,
+    "haglund": 1.06,
+    "hammer-toes": 1.03,
+    "hypermobile": 1.10,
+}
+"""What each finished pair weighs, as a part of what was estimated of it: invented."""
+SCALE_READS_TO_G = 10
+PAIRS_TO_LEARN = 5
 WEAR_IN = {"healed-ulcer": "loss-of-sensation", "charcot": "loss-of-sensation"}
+
+
+def trust_the_scale(clinic: Clinic) -> None:
+    """This small workshop lets a few pairs correct its estimates of weight."""
+    at = clinic.now - timedelta(days=390)
+    set_figure(
+        "weight_pairs_to_learn",
+        value=Decimal(PAIRS_TO_LEARN),
+        valid_from=timezone.localdate(at),
+        source="a small bench finishes few pairs a year (invented)",
+        by=clinic.staff["odile"],
+        at=at,
+    )
+
+
+def weigh(clinic: Clinic, planned: PlannedPair, pair: Pair, *, at: datetime) -> None:
+    """Put a finished pair on the scale. A repair has no estimate to be weighed against."""
+    if planned.repair or pair.working_to is None:
+        return
+    version = queries.whole(pair.working_to.uuid)
+    feet = implied_by(version, day=day_of(timezone.localdate(at))).implied.feet
+    weighed_g = {
+        side: SCALE_READS_TO_G * round(foot.weight.by_parts_g * ON_THE_SCALE[planned.client] / SCALE_READS_TO_G)
+        for side, foot in feet.items()
+    }
+    bench.weigh_pair(pair, weighed_g=weighed_g, by=clinic.staff["bram"], at=at)
 
 
 def go_home(clinic: Clinic, planned: PlannedPair, pair: Pair) -> None:

@@ -17,7 +17,7 @@ from demo.bench import Bench
 from demo.calendar import at_time, working_day
 from demo.clients import CLIENTS, Client
 from demo.clinic import Clinic, examine, heel_height_of, measure_and_cast, prescribe, put_lasts_on_the_rack, refer
-from demo.endings import go_home
+from demo.endings import go_home, trust_the_scale, weigh
 from demo.pairs import FINISHED, HANDED_OVER, PAIRS, PlannedPair
 from demo.parts import Prescribed
 from demo.people import STAFF
@@ -45,6 +45,7 @@ def load(*, now: datetime) -> None:
         raise ValueError("This database already holds people. The invented workshop is loaded into an empty one only.")
     with transaction.atomic():
         clinic = _open_the_clinic(now)
+        trust_the_scale(clinic)
         put_stock_on_the_rack(clinic)
         pairs = _build_all(clinic)
         start_drying(clinic, pairs["collapsed-arch"])
@@ -149,6 +150,8 @@ def _build(
     while bench.work_until(until) == "rough-fitting" and until != "rough-fitting":
         bench.clock = clinic.rough_fitting(pair, after=bench.clock)
     pair.refresh_from_db()
+    if is_done:
+        weigh(clinic, planned, pair, at=bench.clock)
     if planned.reached == HANDED_OVER:
         go_home(clinic, planned, pair)
     return pair

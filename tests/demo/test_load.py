@@ -1,7 +1,7 @@
 """The invented workshop holds what a newcomer is to see, on whatever day it is loaded."""
 
 from collections import Counter
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 import pytest
 from django.core.management import call_command
@@ -9,9 +9,12 @@ from django.utils import timezone
 
 from cases.bench.models import Difference, DifferenceState, Pair, PairState, Stage
 from cases.patients.models import Paper, Patient
-from cases.prescriptions.models import OrderDocument, StartingPattern
+from cases.prescriptions.models import OrderDocument, StartingPattern, WeighedShoe
+from cases.prescriptions.panel import day_of, implied_by
+from cases.prescriptions.queries import whole
 from demo.load import load
 from demo.people import STAFF
+from shared.workings import Status
 from tests.factories.staff import make_person
 from workshop.staff.models import Person, RoleKind
 
@@ -23,6 +26,12 @@ def sunday() -> datetime:
     """A Sunday morning, when nobody is at work: the hardest day to load it on."""
     today = timezone.localtime().replace(hour=7, minute=30, second=0, microsecond=0)
     return today + timedelta(days=(6 - today.weekday()) % 7)
+
+
+def told_of_a_weight(pair: Pair, *, on: date) -> set[Status]:
+    assert pair.working_to is not None
+    feet = implied_by(whole(pair.working_to.uuid), day=day_of(on)).implied.feet
+    return {foot.weight.workings.status for foot in feet.values()}
 
 
 def test_the_invented_workshop_holds_what_is_to_be_seen(sunday: datetime) -> None:
@@ -43,6 +52,10 @@ def test_the_invented_workshop_holds_what_is_to_be_seen(sunday: datetime) -> Non
         "orders from elsewhere, not yet signed": OrderDocument.objects.filter(
             prescription__status="draft", prescription__outside_author__gt="", prescription__taken_over_by__isnull=False
         ).count(),
+        "pairs on the scale": WeighedShoe.objects.values("pair_uuid").distinct().count(),
+        "the weight of a shoe under way is told": told_of_a_weight(
+            open_pairs.filter(kind="new").latest("pk"), on=today
+        ),
     } == {
         "staff": len(STAFF),
         "roles": set(RoleKind.values),
@@ -54,6 +67,8 @@ def test_the_invented_workshop_holds_what_is_to_be_seen(sunday: datetime) -> Non
         "letters": 1,
         "patterns to begin from": 2,
         "orders from elsewhere, not yet signed": 1,
+        "pairs on the scale": 6,
+        "the weight of a shoe under way is told": {Status.WEIGHED_HERE},
     }
     assert (
         Stage.objects.filter(
