@@ -64,6 +64,8 @@ def connection_settings() -> dict[str, Any]:
         timeouts += f" -c statement_timeout={STATEMENT_TIMEOUT_MS}"
     options = {"connect_timeout": 5, **where.pop("OPTIONS")}
     options["options"] = f"{timeouts} {options.get('options', '')}".strip()
+    # What is asked again and again the server plans once for a connection: planning takes longer than running it.
+    options |= {"server_side_binding": True, "prepare_threshold": 3}
     return {
         "ENGINE": "django.db.backends.postgresql",
         **where,
