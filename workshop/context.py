@@ -1,5 +1,6 @@
 """What every page knows: where its person can go, when it locks, and whether the workshop is an invented one."""
 
+from functools import partial
 from typing import Any
 from urllib.parse import urlencode
 
@@ -11,10 +12,10 @@ from workshop.navigation import places_for
 
 
 def workshop(request: HttpRequest) -> dict[str, Any]:
-    """The words that stand around every page."""
+    """The words that stand around every page; the places are looked up where a page shows them, which a part does not."""
     return {
         "is_demonstration": settings.IS_DEMONSTRATION,
-        "places": places_for(request),
+        "places": partial(places_for, request),
         "terminal": getattr(request, "terminal", None),
         "locks": _locks(request),
     }
