@@ -2,7 +2,7 @@
 
 import uuid
 from collections.abc import Mapping, Sequence
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from django.conf import settings
 from django.db import models
@@ -20,6 +20,9 @@ from cases.prescriptions.weighed_here import WeighedHere
 from shared.history import keeps_history
 from shared.side_checks import side_check
 from shared.sides import Side
+
+if TYPE_CHECKING:
+    from cases.prescriptions.models.beginnings import OrderDocument
 
 PERSON = settings.AUTH_USER_MODEL
 SINGLE_PARTS = (
@@ -125,8 +128,12 @@ class Prescription(models.Model):
     signed_at = models.DateTimeField(null=True, blank=True)
     version = models.PositiveIntegerField(default=1, editable=False)
 
+    is_whole = False
+    """Whether `queries.whole` read it: everything that belongs to it came along."""
     weighed: WeighedHere = WeighedHere()
     """What this workshop's scale teaches every estimate, where `queries.whole` read it with the version."""
+    order_papers: "Sequence[OrderDocument]" = ()
+    """The papers of a received order without the files themselves, where `queries.whole` read them with the version."""
 
     class Meta:
         ordering = ["patient", "number", "version_no"]
@@ -191,7 +198,7 @@ class Foot(models.Model):
     )
     remarks = models.TextField(blank=True)
 
-    brought: Mapping[str, Sequence[models.Model]] | None = None
+    brought: Mapping[str, list[models.Model]] | None = None
     """The parts of which it has any number, by name, where `queries.whole` read them with it."""
 
     class Meta:
@@ -212,6 +219,15 @@ class Foot(models.Model):
         """The part of this foot of which it has one or none."""
         part = getattr(self, name, None)
         return part if isinstance(part, kind) else None
+
+    def hold(self, name: str, part: models.Model | None) -> None:
+        """Take the part of which it has one or none as read: nothing is asked of the database for it."""
+        if part is None:
+            related = self._meta.get_field(name)
+            assert isinstance(related, models.OneToOneRel)
+            related.set_cached_value(self, None)
+        else:
+            part.foot = self  # type: ignore[attr-defined]  # every part has its foot
 
     def several(self, name: str, kind: type[PartModel]) -> list[PartModel]:
         """The parts of this foot of which it has any number, as they were first written: brought with it, else read."""
