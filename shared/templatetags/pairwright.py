@@ -3,14 +3,15 @@
 import uuid
 from datetime import date, datetime
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
 from django import template
 from django.forms import BoundField, CheckboxInput
-from django.middleware.csrf import get_token
 from django.utils import timezone
-from django.utils.html import format_html
+from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
+from django.utils.text import capfirst
 
 from shared.once import FIELD
 from shared.sides import Side
@@ -24,7 +25,7 @@ def submission_fields(context: dict[str, Any]) -> SafeString:
     """The hidden fields of every form that changes something: its sign and its own number."""
     return format_html(
         '<input type="hidden" name="csrfmiddlewaretoken" value="{}"><input type="hidden" name="{}" value="{}">',
-        get_token(context["request"]),
+        context["csrf_token"],
         FIELD,
         uuid.uuid4(),
     )
@@ -66,10 +67,28 @@ def side_word(value: str) -> str:
     return Side(value).label
 
 
-@register.inclusion_tag("_workings.html")
-def workings(sheet: Workings) -> dict[str, Workings]:
+@register.simple_tag
+def workings(sheet: Workings) -> SafeString:
     """A computed figure, marked, that opens its workings."""
-    return {"sheet": sheet}
+    return _workings(sheet)
+
+
+@lru_cache(maxsize=2048)
+def _workings(sheet: Workings) -> SafeString:
+    """Some eighty stand beside a draft, and are written anew at every change of it: most of them say what they said."""
+    inputs = format_html_join("", "<dt>{}</dt><dd>{}</dd>", sheet.inputs)
+    cautions = format_html_join("", '<p class="quiet">{}</p>', ((caution,) for caution in sheet.cautions))
+    return format_html(
+        '<details class="workings"><summary>{}</summary>\n<p><strong>{}</strong>: {}</p>\n'
+        '<dl class="facts">{}<dt>Source</dt><dd>{}</dd><dt>Standing</dt><dd>{}</dd></dl>\n{}</details>',
+        sheet.result,
+        capfirst(sheet.name),
+        sheet.formula,
+        inputs,
+        sheet.source,
+        sheet.status.value,
+        cautions,
+    )
 
 
 @register.inclusion_tag("_field.html")
