@@ -20,13 +20,15 @@ class Stale(Refused):
 def save_version(record: models.Model, *, seen_version: int, **changes: Any) -> None:
     """Write `changes` if the record is still at `seen_version`, and count the version up.
 
-    Raises `Stale` with the record as it stands otherwise.
+    What is held with the record, such as rows that were fetched with it, stays. Raises `Stale` with the record as it
+    stands otherwise.
     """
     manager = type(record)._default_manager
     written = manager.filter(pk=record.pk, version=seen_version).update(version=F("version") + 1, **changes)
     if not written:
         raise Stale(manager.get(pk=record.pk))
-    record.refresh_from_db()
+    was_read_then = record.version == seen_version  # type: ignore[attr-defined]  # every record that is edited has one
+    record.refresh_from_db(fields=["version", *changes] if was_read_then else None)
 
 
 def stale_rows(stale: Stale, form: BaseForm) -> list[tuple[str, str, str]]:

@@ -44,7 +44,21 @@ function keep() {
     say(keepHere() ? `Not saved: ${why}. What you typed is still here.` : `Not saved: ${why}. Do not close this page.`, false);
   };
 
-  const parsed = (words) => new DOMParser().parseFromString(words, "text/html").getElementById("kept");
+  const partOf = (field) => field?.closest("[data-part]")?.dataset.part;
+
+  /* Of the page no more is sent than the parts that changed, each whole; what belongs to no part always goes along. */
+  const whatChanged = () => {
+    const parts = new Set([...changed.keys()].map((name) => partOf(form.elements.namedItem(name))));
+    const body = new FormData(form);
+    for (const name of [...body.keys()]) {
+      const part = partOf(form.elements.namedItem(name));
+      if (part && !parts.has(part)) body.delete(name);
+    }
+    body.set("changed", [...parts].filter(Boolean).join(" "));
+    return body;
+  };
+
+  const parsed = (words, id = "kept") => new DOMParser().parseFromString(words, "text/html").getElementById(id);
 
   /* Put each part of the answer in the place of the part with its name, but never under somebody's fingers. */
   const show = (kept) => {
@@ -66,6 +80,23 @@ function keep() {
     }
   };
 
+  /* What stands beside is worked out anew once something is saved; only the latest question is waited for. */
+  let asked = null;
+  const renew = async () => {
+    asked?.abort();
+    const mine = asked = new AbortController();
+    const patience = setTimeout(() => mine.abort(), PATIENCE_MS);
+    let panel = null;
+    try {
+      const answer = await fetch(form.dataset.panelAt, { signal: mine.signal });
+      panel = answer.ok ? parsed(await answer.text(), "panel") : null;
+    } catch { /* told below, unless a later question is under way */ }
+    clearTimeout(patience);
+    if (asked !== mine) return;
+    document.getElementById("behind").hidden = panel !== null;
+    if (panel) show(panel);
+  };
+
   const complain = (kept) => {
     for (const old of form.querySelectorAll("[data-complains]")) old.remove();
     for (const field of form.querySelectorAll("[aria-invalid=true]")) {
@@ -85,8 +116,8 @@ function keep() {
   };
 
   const confirm = (kept, upTo) => {
-    const waits = new Set([...kept.querySelectorAll("[data-beside]")].map((each) => document.getElementById(each.dataset.beside)?.name));
-    for (const [name, each] of [...changed]) if (each.no <= upTo && !waits.has(name)) changed.delete(name);
+    const waits = new Set([...kept.querySelectorAll("[data-beside]")].map((each) => partOf(document.getElementById(each.dataset.beside))));
+    for (const [name, each] of [...changed]) if (each.no <= upTo && !waits.has(partOf(form.elements.namedItem(name)))) changed.delete(name);
     unanswered.value = "";
     seen.value = kept.dataset.version;
     keepHere();
@@ -111,7 +142,7 @@ function keep() {
     const submission = newKey();
     underWay = submission;
     keepHere();
-    const body = new FormData(form);
+    const body = whatChanged();
     body.set("submission", submission);
     let answer, words;
     try {
@@ -134,6 +165,7 @@ function keep() {
       }
       show(kept);
       complain(kept);
+      renew();
       say(kept.dataset.status, kept.dataset.waits === undefined);
       return "saved";
     }

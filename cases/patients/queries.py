@@ -95,6 +95,9 @@ def namesakes(*, family_name: str, born_on: date) -> list[Patient]:
 # The feet side by side ---------------------------------------------------------------------------------------
 
 
+PLACE_IN_LIST = {key: place for place, key in enumerate(CONDITIONS)}
+
+
 @dataclass(frozen=True)
 class Findings:
     """What holds now, foot by foot, in the order of the list of conditions."""
@@ -109,8 +112,12 @@ class Findings:
 
 def findings_of(patient: Patient) -> Findings:
     """The live findings of both feet and of the person. One query."""
-    place_in_list = {key: place for place, key in enumerate(CONDITIONS)}
-    found = sorted(live_findings(patient), key=lambda each: (place_in_list.get(each.condition, -1), each.place))
+    return foot_by_foot(live_findings(patient))
+
+
+def foot_by_foot(live: Iterable[Finding]) -> Findings:
+    """Live findings that were read already. No query."""
+    found = sorted(live, key=lambda each: (PLACE_IN_LIST.get(each.condition, -1), each.place))
 
     def of(side: str | None) -> tuple[Finding, ...]:
         return tuple(each for each in found if each.side == side)

@@ -1,38 +1,64 @@
-"""What was answered to the notes of a version, and which notes this workshop does not ask."""
+"""What stands behind the notes on a version: what was found on the client, what was answered, what is not asked here."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import cast
 
-from django.db.models import QuerySet, Value
-
-from cases.prescriptions.models import NoteSwitch, Prescription
+from cases.patients.models import Allergy, Finding
+from cases.patients.queries import Findings, foot_by_foot
+from cases.prescriptions.models import NoteAnswer, NoteSwitch, Prescription
 from cases.prescriptions.notes import RULES, Rule
 from cases.prescriptions.notes.answers import Answered
 from shared.sides import Side
+from shared.tree import Branch, Read, Tree
+from workshop.staff.models import Person
+
+BEHIND_NOTES = Tree(
+    Prescription,
+    {
+        "findings": Branch(Finding, "patient_id", of="patient_id"),
+        "allergies": Branch(Allergy, "patient_id", of="patient_id"),
+        "answers": Branch(
+            NoteAnswer, "prescription_id", branches={"by": Branch(Person, "id", of="by_id", without=("password",))}
+        ),
+        "switches": Branch(NoteSwitch),
+    },
+)
 
 
-def answers_and_switched_off(version: Prescription) -> tuple[tuple[Answered, ...], frozenset[str]]:
-    """The answers given on one version, and the notes that this workshop does not ask. One query."""
-    given = version.note_answers.order_by().values_list(
-        "pk", "rule", "side", "sentence", "because", "by__name", "answered_before"
+@dataclass(frozen=True)
+class Background:
+    """The live findings and allergies, the answers given on the version, and the notes that this workshop does not ask."""
+
+    findings: Findings
+    allergies: tuple[Allergy, ...]
+    answers: tuple[Answered, ...]
+    switched_off: frozenset[str]
+
+
+def background_of(version: Prescription) -> Background:
+    """What stands behind the notes on one version. One query."""
+    (found,) = BEHIND_NOTES.read("top.id = %s", [version.pk])
+    findings = cast("list[Finding]", found.several("findings"))
+    allergies = cast("list[Allergy]", found.several("allergies"))
+    return Background(
+        findings=foot_by_foot(each for each in findings if each.ended_on is None),
+        allergies=tuple(
+            sorted((each for each in allergies if each.ended_on is None), key=lambda each: (each.kind, each.substance))
+        ),
+        answers=tuple(_answered(each) for each in found.below["answers"]),
+        switched_off=_switched_off(cast("list[NoteSwitch]", found.several("switches"))),
     )
-    off = _off().annotate(nothing=Value(""), never=Value(value=False)).order_by()
-    rows: Iterable[tuple[Any, ...]] = given.union(
-        off.values_list("pk", "rule", "nothing", "nothing", "nothing", "nothing", "never"), all=True
-    )
-    answers, switched = [], set()
-    for _, rule, side, sentence, because, by, before in sorted(rows):
-        if side:
-            answers.append(Answered(rule, Side(side), sentence, because, by, before))
-        else:
-            switched.add(rule)
-    return tuple(answers), frozenset(switched)
 
 
-def _off() -> QuerySet[NoteSwitch]:
-    latest = NoteSwitch.objects.order_by("rule", "-pk").distinct("rule")
-    return NoteSwitch.objects.filter(pk__in=latest.values("pk"), is_off=True)
+def _answered(found: Read) -> Answered:
+    given, by = cast("NoteAnswer", found.row), cast("Person", found.one("by"))
+    return Answered(given.rule, Side(given.side), given.sentence, given.because, by.name, given.answered_before)
+
+
+def _switched_off(switches: Iterable[NoteSwitch]) -> frozenset[str]:
+    latest = {each.rule: each.is_off for each in switches}
+    return frozenset(rule for rule, is_off in latest.items() if is_off)
 
 
 @dataclass(frozen=True)

@@ -4,9 +4,8 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import date
 
-from cases.patients.models import Allergy
-from cases.patients.queries import Findings, findings_of, live_allergies, screening_of
-from cases.prescriptions.answers import answers_and_switched_off
+from cases.patients.queries import screening_of
+from cases.prescriptions.answers import Background, background_of
 from cases.prescriptions.cut_away import CutAway, changed_parts, cut_aways_of
 from cases.prescriptions.given import OF_A_SHEET
 from cases.prescriptions.implied import Implied, ImpliedFigures, Modulus, OfFoot, Promised, Stock, Workshop, implied_of
@@ -65,6 +64,7 @@ class Panel:
     cut_aways: tuple[CutAway, ...]
     before: tuple[CutAway, ...]
     implied: Implied
+    background: Background
     asked: tuple[Asked, ...]
 
     @property
@@ -96,29 +96,20 @@ class Figured:
     limits: Limits
 
 
-def panel_of(
-    version: Prescription,
-    *,
-    day: Day,
-    findings: Findings | None = None,
-    allergies: Sequence[Allergy] | None = None,
-    earlier: Prescription | None = None,
-) -> Panel:
-    """The panel of a version that `queries.whole` read, by the figures of a day.
-
-    Three queries: notes with their answers, findings, allergies; a page that read the last two gives them.
-    """
+def panel_of(version: Prescription, *, day: Day, earlier: Prescription | None = None) -> Panel:
+    """The panel of a version that `queries.whole` read, by the figures of a day. One query, for what is behind its notes."""
     figured = implied_by(version, day=day)
     followed = shoes_of(earlier, toe_allowance_mm=day.toe_allowance_mm) if earlier else {}
     cut_aways, before = drawings(figured.shoes, followed)
-    wearer = wearer_of(version, findings=findings, allergies=allergies)
-    answers, off = answers_and_switched_off(version)
+    background = background_of(version)
+    notes = _notes(figured, wearer_of(version, background), switched_off=background.switched_off)
     return Panel(
         shoes=figured.shoes,
         cut_aways=cut_aways,
         before=before,
         implied=figured.implied,
-        asked=with_answers(_notes(figured, wearer, switched_off=off), answers),
+        background=background,
+        asked=with_answers(notes, background.answers),
     )
 
 
@@ -160,13 +151,9 @@ def promised_to(version: Prescription) -> Promised:
     )
 
 
-def wearer_of(
-    version: Prescription, *, findings: Findings | None = None, allergies: Sequence[Allergy] | None = None
-) -> Wearer:
-    """What is known of the client and planned for the pair. Two queries; none for what a page has read already."""
-    patient, promised = version.patient, promised_to(version)
-    found = findings_of(patient) if findings is None else findings
-    known = tuple(live_allergies(patient)) if allergies is None else allergies
+def wearer_of(version: Prescription, background: Background) -> Wearer:
+    """What is known of the client and planned for the pair. No query."""
+    patient, promised, found = version.patient, promised_to(version), background.findings
     screening = screening_of(patient, found)
     return Wearer(
         findings=tuple(
@@ -175,7 +162,7 @@ def wearer_of(
         ),
         hands=patient.hand_function,
         diabetes=patient.diabetes,
-        allergies=tuple(each.substance for each in known),
+        allergies=tuple(each.substance for each in background.allergies),
         screening_level=screening.level,
         screening_months_max=screening.months_max,
         review_months=version.review_months,

@@ -113,8 +113,9 @@ def _write_single(foot: Foot, name: str, values: Values | None) -> None:
     if values is None:
         if part is not None:
             part.delete()
+            foot.hold(name, None)
     elif part is None:
-        model._default_manager.create(foot=foot, **values)
+        foot.hold(name, _create(model, foot, values))
     else:
         _change(part, values)
 
@@ -122,15 +123,19 @@ def _write_single(foot: Foot, name: str, values: Values | None) -> None:
 def _write_many(foot: Foot, name: str, rows: Sequence[Values]) -> None:
     kind = MANY[name]
     left_over = foot.several(name, kind.model)
+    written = []
     for values in rows:
         row = _counterpart(left_over, kind.told_apart_by, values)
         if row is None:
-            kind.model._default_manager.create(foot=foot, **values)
+            row = _create(kind.model, foot, values)
         else:
             left_over.remove(row)
             _change(row, values)
+        written.append(row)
     for row in left_over:
         row.delete()
+    if foot.brought is not None:
+        foot.brought[name][:] = sorted(written, key=lambda row: row.pk)
 
 
 def _counterpart(rows: Sequence[Model], told_apart_by: str | None, values: Values) -> Model | None:
@@ -139,12 +144,21 @@ def _counterpart(rows: Sequence[Model], told_apart_by: str | None, values: Value
     return next((row for row in rows if getattr(row, told_apart_by) == values[told_apart_by]), None)
 
 
+def _create(model: type[Model], foot: Foot, values: Values) -> Model:
+    kept = {name: _as_kept(model, name, value) for name, value in values.items()}
+    return model._default_manager.create(foot=foot, **kept)
+
+
+def _as_kept(model: type[Model], name: str, value: Any) -> Any:
+    field = model._meta.get_field(name)
+    assert isinstance(field, Field)
+    return value if field.is_relation else field.to_python(value)
+
+
 def _change(part: Model, values: Values) -> None:
     changed = []
     for name, value in values.items():
-        field = part._meta.get_field(name)
-        assert isinstance(field, Field)
-        wanted = value if field.is_relation else field.to_python(value)
+        wanted = _as_kept(type(part), name, value)
         if getattr(part, name) != wanted:
             setattr(part, name, wanted)
             changed.append(name)

@@ -10,6 +10,7 @@ urlpatterns = [
     path("prescriptions/<uuid:uuid>/new-version/", views.prescription_new_version, name="prescription-new-version"),
     path("prescriptions/<uuid:uuid>/withdraw/", views.prescription_withdraw, name="prescription-withdraw"),
     path("prescriptions/<uuid:uuid>/keep/", views.prescription_keep, name="prescription-keep"),
+    path("prescriptions/<uuid:uuid>/panel/", views.prescription_panel, name="prescription-panel"),
     path("prescriptions/<uuid:uuid>/open/", views.prescription_open, name="prescription-open"),
     path("prescriptions/<uuid:uuid>/order/", views.order_document_add, name="order-document-add"),
     path("prescriptions/<uuid:uuid>/order/take-over/", views.order_take_over, name="order-take-over"),

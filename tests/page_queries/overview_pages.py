@@ -102,7 +102,9 @@ CALCULATOR = Counted(
 PAGES = [
     Counted("calculators", "maker", 3, KNOWN, "clients, of whom no calculator knows", _calculators, most_shown=0),
     CALCULATOR,
-    CALCULATOR.part("overview/calculator.html#result", 4, CALCULATOR.reads),
+    CALCULATOR.part(
+        "overview/calculator.html#result", 3, "session, person; the workshop's own figures of this calculation"
+    ),
     Counted(
         "desk",
         "reception",
@@ -140,9 +142,9 @@ PAGES = [
     Counted(
         "pair",
         "clinician",
-        8,
+        7,
         f"{KNOWN}; the pair with its stages, promises, differences, fittings, hand-over, reviews, papers and allergies; "
-        "the prescription; its feet with every part; room before the toe, for its drawing; the story",
+        "the prescription with everything in it; room before the toe, for its drawing; the story",
         "promises, allergies, and the deeds of the story",
         _pair,
     ),

@@ -15,9 +15,10 @@ from tests.factories.staff import make_person
 from tests.page_queries.counted import KNOWN, Asked, Counted, Scene
 from tests.page_queries.patients_pages import raise_red_flags
 
-WHOLE = f"{KNOWN}; the version with what was measured, and the one it follows; their feet with every part"
+WHOLE = f"{KNOWN}; the version, and the one it follows, each with everything in it"
 DRAWN = "figures and materials"
-FOUND = "open red flags; findings; allergies"
+FOUND = "open red flags"
+BEHIND = "findings, allergies, notes answered and switched off"
 
 
 def _client(scene: Scene) -> Patient:
@@ -105,24 +106,32 @@ def _switched(scene: Scene) -> Asked:
 DRAWING = Counted(
     "prescription-drawing",
     "maker",
-    6,
+    5,
     f"{WHOLE}; {DRAWN}",
     "reliefs on each foot",
     _signed,
 )
 
 PAGES = [
+    Counted(
+        "prescription-panel",
+        "clinician",
+        6,
+        f"{KNOWN}; the version with everything in it; {DRAWN}; {BEHIND}",
+        "reliefs, findings, allergies",
+        _draft,
+    ),
     DRAWING,
     Counted(
         "prescription-drawing",
         "maker",
-        6,
+        5,
         DRAWING.reads,
         DRAWING.grows,
         _beside,
         case="beside the one before",
     ),
-    DRAWING.part("prescriptions/drawing.html#shoes-cut-open", 6, DRAWING.reads),
+    DRAWING.part("prescriptions/drawing.html#shoes-cut-open", 5, DRAWING.reads),
     Counted(
         "prescription-patterns",
         "manager",
@@ -134,7 +143,7 @@ PAGES = [
     Counted(
         "order-document-add",
         "clinician",
-        5,
+        4,
         WHOLE,
         "papers that are attached already: this page adds one",
         _attached,
@@ -161,8 +170,8 @@ PAGES = [
     Counted(
         "prescription",
         "clinician",
-        12,
-        f"{WHOLE}; {DRAWN}; lasts to choose from; measures to choose from; {FOUND}; notes answered and switched off",
+        9,
+        f"{WHOLE}; {DRAWN}; lasts to choose from; measures to choose from; {FOUND}; {BEHIND}",
         "reliefs, lasts, measures, findings, allergies",
         _draft,
         case="draft",
@@ -170,7 +179,7 @@ PAGES = [
     Counted(
         "prescription",
         "maker",
-        7,
+        6,
         f"{WHOLE}; {DRAWN}; its versions",
         "reliefs on each foot",
         _signed,
@@ -179,7 +188,7 @@ PAGES = [
     Counted(
         "prescription",
         "maker",
-        7,
+        6,
         f"{WHOLE}; {DRAWN}; all versions",
         "reliefs on each foot of both versions",
         _follows,
@@ -188,8 +197,8 @@ PAGES = [
     Counted(
         "prescription-sign",
         "clinician",
-        10,
-        f"{WHOLE}; {DRAWN}; {FOUND}; notes answered and switched off",
+        7,
+        f"{WHOLE}; {DRAWN}; {FOUND}; {BEHIND}",
         "reliefs, findings, allergies, red flags",
         _follows,
     ),

@@ -10,7 +10,7 @@ from django.test import Client
 from django.urls import reverse
 
 from cases.prescriptions import actions
-from cases.prescriptions.answers import answers_and_switched_off, rules_seen
+from cases.prescriptions.answers import background_of, rules_seen
 from cases.prescriptions.models import NoteAnswer, Prescription
 from cases.prescriptions.notes import Question, Wearer, notes_on
 from cases.prescriptions.notes.answers import Answered, with_answers
@@ -33,17 +33,16 @@ def answer(version: Prescription, *, by: Person, at: datetime, **changes: Any) -
 
 
 def answers_to(version: Prescription) -> tuple[Answered, ...]:
-    answers, _ = answers_and_switched_off(version)
-    return answers
+    return background_of(version).answers
 
 
 def switched_off() -> frozenset[str]:
     """For a version on which a note was answered: one is not taken for the other."""
     version = make_prescription()
     answer(version, by=version.written_by, at=version.written_at)
-    answers, off = answers_and_switched_off(version)
-    assert len(answers) == 1
-    return off
+    background = background_of(version)
+    assert len(background.answers) == 1
+    return background.switched_off
 
 
 def test_an_answer_says_who_kept_what_and_why(clinician: Person, now: datetime) -> None:

@@ -94,10 +94,10 @@ def save_draft(
     `parts={"left": {"stiffener": {"medial_reach": "long", "medial_reach_mm": 180}, "rocker": None}}`
 
     Where the work is no longer on a foot, that foot goes; where it now is, that foot comes with its starting values.
-    Raises `Refused` where the version is no draft, `Stale` where somebody saved since.
+    Gives the draft as it now is, whole. Raises `Refused` where it is no draft, `Stale` where somebody saved since.
     """
-    draft = locked_draft(prescription, seen_version=seen_version)
-    fields = dict(fields or {})
+    draft = _whole_draft(prescription, seen_version=seen_version)
+    changed = {name: value for name, value in (fields or {}).items() if getattr(draft, name) != value}
     with acting(
         by=by,
         action="save_draft",
@@ -105,11 +105,11 @@ def save_draft(
         at=at,
         patient=draft.patient.uuid,
     ):
-        save_version(draft, seen_version=seen_version, saved_at=at, **fields)
-        _agree_feet(draft, at=at)
-        if parts:
-            for foot in whole(draft.uuid).foot_set.all():
-                write_parts(foot, parts.get(foot.side, {}))
+        save_version(draft, seen_version=seen_version, saved_at=at, **changed)
+        if _agree_feet(draft, at=at):
+            draft = whole(draft.uuid)
+        for foot in draft.foot_set.all():
+            write_parts(foot, (parts or {}).get(foot.side, {}))
     return draft
 
 
@@ -119,8 +119,8 @@ def copy_foot(prescription: Prescription, *, seen_version: int, of: str, by: Per
 
     Raises `Refused` where the work is on one foot only or the version is no draft, `Stale` as `save_draft`.
     """
-    draft = locked_draft(prescription, seen_version=seen_version)
-    feet = {foot.side: foot for foot in whole(draft.uuid).foot_set.all()}
+    draft = _whole_draft(prescription, seen_version=seen_version)
+    feet = {foot.side: foot for foot in draft.foot_set.all()}
     if set(feet) != set(SIDES):
         raise Refused("The work is on one shoe only: there is no other to copy to.")
     source, target = feet[of], feet[Side(of).other]
@@ -139,20 +139,41 @@ def copy_foot(prescription: Prescription, *, seen_version: int, of: str, by: Per
 def locked_for_writing(prescription: Prescription) -> Prescription:
     """The draft, locked until the end, whoever saved it last. Raises `Refused` where it is none."""
     draft = Prescription.objects.select_for_update(of=("self",)).select_related("patient").get(pk=prescription.pk)
-    if draft.status != PrescriptionStatus.DRAFT:
-        raise Refused(f"This version is {draft.get_status_display()}: it is not changed. Write a new version.")
+    _refuse_unless_draft(draft)
     return draft
 
 
 def locked_draft(prescription: Prescription, *, seen_version: int) -> Prescription:
     """The draft, locked until the end. Raises `Refused` where it is none, `Stale` where somebody saved since."""
     draft = locked_for_writing(prescription)
-    if draft.version != seen_version:
-        raise Stale(draft)
+    _refuse_unless_seen(draft, seen_version=seen_version)
     return draft
 
 
-def _agree_feet(draft: Prescription, *, at: datetime) -> None:
+def _refuse_unless_draft(version: Prescription) -> None:
+    if version.status != PrescriptionStatus.DRAFT:
+        raise Refused(f"This version is {version.get_status_display()}: it is not changed. Write a new version.")
+
+
+def _refuse_unless_seen(draft: Prescription, *, seen_version: int) -> None:
+    if draft.version != seen_version:
+        raise Stale(draft)
+
+
+def _whole_draft(prescription: Prescription, *, seen_version: int) -> Prescription:
+    """The draft with everything in it, locked until the end. Raises as `locked_draft`.
+
+    A version that was read whole and that nobody saved since is not read again.
+    """
+    locked = Prescription.objects.select_for_update().only("status", "version").get(pk=prescription.pk)
+    _refuse_unless_draft(locked)
+    _refuse_unless_seen(locked, seen_version=seen_version)
+    is_as_read = prescription.is_whole and prescription.version == locked.version
+    return prescription if is_as_read else whole(prescription.uuid)
+
+
+def _agree_feet(draft: Prescription, *, at: datetime) -> bool:
+    """Give the draft the feet that the work is on, and no other; whether that changed anything."""
     wanted = {str(side) for side in sides_of(draft.feet)}
     there = {str(foot.side): foot for foot in draft.foot_set.all()}
     for side in sorted(there.keys() - wanted):
@@ -162,6 +183,7 @@ def _agree_feet(draft: Prescription, *, at: datetime) -> None:
         lasts = given.lasts_of(draft.patient, chosen={})
         for side in missing:
             _begin_foot(draft, side=side, last=lasts[Side(side)], at=at)
+    return wanted != there.keys()
 
 
 def _begin_foot(

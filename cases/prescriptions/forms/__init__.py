@@ -2,6 +2,7 @@
 
 from cases.prescriptions.forms.beginning import NewForm, NewVersionForm
 from cases.prescriptions.forms.documents import DocumentForm
+from cases.prescriptions.forms.extent import Extent
 from cases.prescriptions.forms.sheet import Sheet
 
-__all__ = ["DocumentForm", "NewForm", "NewVersionForm", "Sheet"]
+__all__ = ["DocumentForm", "Extent", "NewForm", "NewVersionForm", "Sheet"]

@@ -1,6 +1,7 @@
 """Form fields made from the columns of a part: all may be left empty, each label carries its unit."""
 
 from decimal import Decimal
+from functools import cache
 from typing import Any
 
 from django import forms
@@ -71,8 +72,13 @@ def form_field(part: str, name: str) -> forms.Field:
 
 def form_class(block: Block) -> type[forms.Form]:
     """The form of one block for one foot."""
-    fields: dict[str, Any] = {name: form_field(block.part, name) for name in block.fields}
-    return type(f"{block.key.title().replace('-', '')}Form", (forms.Form,), fields)
+    return _form_class(block.key, block.part, block.fields)
+
+
+@cache
+def _form_class(key: str, part: str, names: tuple[str, ...]) -> type[forms.Form]:
+    fields: dict[str, Any] = {name: form_field(part, name) for name in names}
+    return type(f"{key.title().replace('-', '')}Form", (forms.Form,), fields)
 
 
 def shown(value: Any, *, name: str = "") -> Any:

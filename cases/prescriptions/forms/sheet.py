@@ -1,6 +1,7 @@
 """The whole page as one form: the pair, and each block of each section for LEFT and RIGHT."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from functools import cached_property
 from typing import Any
 
 from django import forms
@@ -9,6 +10,7 @@ from django.http import QueryDict
 
 from cases.lasts.models import Last, MeasureSet
 from cases.prescriptions.forms.blocks import NEEDED, SECTIONS, Block
+from cases.prescriptions.forms.extent import Extent
 from cases.prescriptions.forms.fields import EMPTY, form_class, kept, label_of, model_of, shown
 from cases.prescriptions.forms.pair import PairForm
 from cases.prescriptions.forms.rows import BlockRow, Half, SectionRows
@@ -25,17 +27,40 @@ __all__ = ["Sheet", "label_of"]
 
 
 class Sheet:
-    """Reads and writes one draft. `data` is what a page sent; without it the sheet shows what is saved."""
+    """Reads and writes one draft. `data` is what a page sent; without it the sheet shows what is saved.
 
-    def __init__(self, prescription: Prescription, *, settings: SheetSettings, data: QueryDict | None = None) -> None:
+    `only` is for a page that sent no more than what changed: of the rest there is no form.
+    """
+
+    def __init__(
+        self,
+        prescription: Prescription,
+        *,
+        settings: SheetSettings,
+        data: QueryDict | None = None,
+        only: Extent | None = None,
+    ) -> None:
         self.prescription = prescription
         self.settings = settings
         self.data = data
-        self.pair = PairForm(prescription=prescription, data=data)
+        self.only = only
+        self.pair = PairForm(prescription=prescription, data=data) if only is None or only.has_pair else None
         self.feet: dict[Side, Foot] = {Side(foot.side): foot for foot in prescription.foot_set.all()}
-        self.arcs = self._arcs(prescription.measure_set)
-        self.lasts = list(Last.objects.filter(Q(owner=prescription.patient) | Q(owner__isnull=True)))
-        self.sections = [SectionRows(section, [self._row(block) for block in section.blocks]) for section in SECTIONS]
+        self.sections = [
+            SectionRows(section, [self._row(block) for block in section.blocks if self._is_asked(block)])
+            for section in SECTIONS
+        ]
+
+    @cached_property
+    def arcs(self) -> dict[Side, Arcs]:
+        return self._arcs(self.prescription.measure_set)
+
+    @cached_property
+    def lasts(self) -> list[Last]:
+        return list(Last.objects.filter(Q(owner=self.prescription.patient) | Q(owner__isnull=True)))
+
+    def _is_asked(self, block: Block, *sides: Side) -> bool:
+        return self.only is None or any((side, block.part) in self.only.parts for side in sides or SIDES)
 
     def _arcs(self, measure_set: MeasureSet | None) -> dict[Side, Arcs]:
         return arcs_of(measure_set, lasts={side: foot.last for side, foot in self.feet.items()})
@@ -43,7 +68,9 @@ class Sheet:
     # What the page shows -------------------------------------------------------------------------------------
 
     def _row(self, block: Block) -> BlockRow:
-        left, right = (self._half(block, side) if side in self.feet else None for side in SIDES)
+        left, right = (
+            self._half(block, side) if side in self.feet and self._is_asked(block, side) else None for side in SIDES
+        )
         return BlockRow(block, left, right)
 
     def _half(self, block: Block, side: Side) -> Half:
@@ -91,11 +118,11 @@ class Sheet:
 
     def is_valid(self) -> bool:
         """Whether all of it can be saved. Nothing need be complete before signing, but no part half said."""
-        self.pair.is_valid()
         for _, form in self.each_form():
             form.is_valid()
         self._ask_what_is_needed()
-        return not any(form.errors for _, form in self.each_form()) and not self.pair.errors
+        pair_is_valid = self.pair is None or self.pair.is_valid()
+        return pair_is_valid and not any(form.errors for _, form in self.each_form())
 
     def each_form(self) -> Iterator[tuple[tuple[Block, Side], forms.Form]]:
         for section in self.sections:
@@ -124,7 +151,7 @@ class Sheet:
 
     def fields(self, *, by: Person) -> dict[str, Any]:
         """What is said of the pair and can be saved. Who first writes an order from elsewhere down has taken it over."""
-        said = dict(self.pair.cleaned_data)
+        said = dict(self.pair.cleaned_data) if self.pair else {}
         if "outside_author" in said:
             said["taken_over_by"] = (self.prescription.taken_over_by or by) if said["outside_author"] else None
         return said
@@ -168,13 +195,13 @@ class Sheet:
     def _settled(self, side: Side | str, of_side: Mapping[str, Any]) -> PartsOfFoot:
         """Single parts as values or None, with what was left to be worked out or to the workshop's own figures."""
         settled = dict(of_side)
-        for name in SINGLE:
+        for name in SINGLE.keys() & settled.keys():
             values, is_there = settled[name]
             settled[name] = values if is_there else None
         waiting = {name for of_side_waiting, name in self.waiting() if of_side_waiting == side}
-        if settled["stiffener"] is not None and "stiffener" not in waiting:
+        if settled.get("stiffener") is not None and "stiffener" not in waiting:
             settled["stiffener"] = self._with_reaches(Side(side), settled["stiffener"])
-        if settled["insole"] is not None and "insole" not in waiting:
+        if settled.get("insole") is not None and "insole" not in waiting:
             settled["insole"] = self._with_its_scoured_zone(Side(side), settled["insole"])
         return settled
 
@@ -186,7 +213,8 @@ class Sheet:
         return self.settings.scoured_zone.laid_round(values)
 
     def _with_reaches(self, side: Side, values: Mapping[str, Any]) -> dict[str, Any]:
-        measure_set: MeasureSet | None = self.pair.cleaned_data.get("measure_set", self.prescription.measure_set)
+        said = self.pair.cleaned_data if self.pair else {}
+        measure_set: MeasureSet | None = said.get("measure_set", self.prescription.measure_set)
         arcs = self.arcs if measure_set == self.prescription.measure_set else self._arcs(measure_set)
         before = self.feet[side].one("stiffener", Stiffener)
         words = ReachWords(medial=values["medial_reach"], lateral=values["lateral_reach"])
@@ -208,7 +236,7 @@ class Sheet:
 
     def errors(self) -> list[tuple[str, str, str]]:
         """The id to go to, where it is in words, and what is wrong."""
-        found = _errors_of(self.pair, "The pair")
+        found = _errors_of(self.pair, "The pair") if self.pair else []
         for (block, side), form in self.each_form():
             found += _errors_of(form, f"{side.label}, {block.title}")
         return found
@@ -233,7 +261,7 @@ class Sheet:
 
     def rows_against_saved(self) -> list[tuple[str, str, str]]:
         """What is saved beside what this page sent, in words, where they are not the same."""
-        found = _against_saved(self.pair, "The pair")
+        found = _against_saved(self.pair, "The pair") if self.pair else []
         for (block, side), form in self.each_form():
             found += _against_saved(form, f"{side.label}, {block.title}")
         return found

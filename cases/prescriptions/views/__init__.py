@@ -1,7 +1,7 @@
 """The pages of a prescription: begun, written on while a draft, read and signed, followed by a new version."""
 
 from cases.prescriptions.views.beginning import pattern_keep, pattern_retire, patterns, prescription_new
-from cases.prescriptions.views.drafts import prescription_keep, prescription_open
+from cases.prescriptions.views.drafts import prescription_keep, prescription_open, prescription_panel
 from cases.prescriptions.views.orders import order_document, order_document_add, order_document_off, order_take_over
 from cases.prescriptions.views.reading import (
     prescription,
@@ -25,6 +25,7 @@ __all__ = [
     "prescription_new",
     "prescription_new_version",
     "prescription_open",
+    "prescription_panel",
     "prescription_sign",
     "prescription_withdraw",
 ]

@@ -7,7 +7,8 @@ from django.urls import reverse
 
 from cases.patients import red_flags
 from cases.patients.models import Patient
-from cases.patients.queries import findings_of, live_allergies, open_red_flags
+from cases.patients.queries import open_red_flags
+from cases.prescriptions.answers import Background
 from cases.prescriptions.compared import feet_compared
 from cases.prescriptions.described import (
     describe,
@@ -66,12 +67,12 @@ def as_read(version: Prescription, earlier: Prescription | None, *, drawn: Drawn
     }
 
 
-def found(patient: Patient) -> dict[str, Any]:
+def prescribed_for(version: Prescription, background: Background) -> dict[str, Any]:
     """What a shoe is prescribed for: red flags first, then what was found on each foot, and what may not touch it."""
     return {
-        "red_flags": red_flags_of(patient),
-        "findings": findings_of(patient),
-        "allergies": list(live_allergies(patient)),
+        "red_flags": red_flags_of(version.patient),
+        "findings": background.findings,
+        "allergies": background.allergies,
     }
 
 

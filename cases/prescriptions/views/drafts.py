@@ -7,14 +7,14 @@ from django.http import HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from cases.prescriptions import actions, completeness, permissions, queries
-from cases.prescriptions.forms import Sheet
+from cases.prescriptions.forms import Extent, Sheet
 from cases.prescriptions.given import sheet_settings
 from cases.prescriptions.models import Prescription, PrescriptionStatus
 from cases.prescriptions.panel import Day, Panel, day_of, panel_of
-from cases.prescriptions.views.common import found, seen_version
+from cases.prescriptions.views.common import LOAD_AGAIN, prescribed_for, seen_version
 from shared.fragments import done
 from shared.once import repeatable
 from shared.permissions import allowed
@@ -26,8 +26,10 @@ COPIES = {"copy-left": "left", "copy-right": "right"}
 SECTIONS = {"the-pair", "visible", "closed-in", "underfoot"}
 
 
-def sheet_of(version: Prescription, *, day: Day, request: StaffRequest | None = None) -> Sheet:
-    return Sheet(version, settings=sheet_settings(day.known), data=request.POST if request else None)
+def sheet_of(
+    version: Prescription, *, day: Day, request: StaffRequest | None = None, only: Extent | None = None
+) -> Sheet:
+    return Sheet(version, settings=sheet_settings(day.known), data=request.POST if request else None, only=only)
 
 
 def today() -> Day:
@@ -38,13 +40,14 @@ def draft_page(
     request: StaffRequest, version: Prescription, *, stale: Stale | None = None, status: int = 200
 ) -> HttpResponse:
     """The form as it was sent, or of what is saved, beside what is saved: drawn, worked out and asked about."""
-    day, about = today(), found(version.patient)
+    day = today()
+    panel = panel_of(version, day=day)
     sheet = sheet_of(version, day=day, request=request if request.method == "POST" else None)
     if sheet.data is not None:
         sheet.is_valid()
     context: dict[str, Any] = (
-        about
-        | beside(panel_of(version, day=day, findings=about["findings"], allergies=about["allergies"]))
+        prescribed_for(version, panel.background)
+        | beside(panel)
         | {
             "prescription": version,
             "sheet": sheet,
@@ -96,29 +99,48 @@ def prescription_keep(request: StaffRequest, uuid: UUID) -> HttpResponse:
     """Save what can be saved at every change, and say beside the rest why it waits."""
     version = permissions.prescription_for(request.user, uuid, write=True)
     _refuse_unless_draft(version)
-    day, at = today(), timezone.now()
-    sheet = sheet_of(version, day=day, request=request)
+    day, only, measures = today(), extent_sent(request), version.measure_set_id
+    sheet = sheet_of(version, day=day, request=request, only=only)
     sheet.is_valid()
-    actions.save_draft(
+    saved = actions.save_draft(
         version,
         seen_version=seen_version(request, version),
         fields=sheet.fields(by=request.user),
         parts=sheet.parts_that_can_be(),
         by=request.user,
-        at=at,
+        at=timezone.now(),
     )
-    saved = queries.whole(uuid)
-    fresh = sheet_of(saved, day=day)
+    fresh = sheet_of(saved, day=day, only=only.on_both_feet() if only else None)
     context = {
         "prescription": saved,
         "sheet": fresh,
         "errors": sheet.errors(),
         "settled": fresh.settled_otherwise(sheet),
-        "shows_other_feet": fresh.feet.keys() != sheet.feet.keys() or saved.measure_set_id != version.measure_set_id,
+        "shows_other_feet": fresh.feet.keys() != sheet.feet.keys() or saved.measure_set_id != measures,
         "missing": completeness.missing(saved),
-        "others": actions.be_present(saved, by=request.user, at=at),
     }
-    return render(request, "prescriptions/_kept.html", context | beside(panel_of(saved, day=day)))
+    return render(request, "prescriptions/_kept.html", context)
+
+
+@allowed(*permissions.WRITERS)
+@require_safe
+def prescription_panel(request: StaffRequest, uuid: UUID) -> HttpResponse:
+    """What stands beside a draft, worked out anew from what is saved.
+
+    Apart from the saving: nobody waits for a drawing to be told that a figure is saved, nor is a draft locked meanwhile.
+    """
+    version = permissions.prescription_for(request.user, uuid, write=True)
+    _refuse_unless_draft(version)
+    context = {"prescription": version} | beside(panel_of(version, day=today()))
+    return render(request, "prescriptions/_panel.html", context)
+
+
+def extent_sent(request: StaffRequest) -> Extent | None:
+    """What of the page was sent; None for all of it. Raises `Refused` where the page's words for it are not ours."""
+    try:
+        return Extent.read(request.POST["changed"]) if "changed" in request.POST else None
+    except ValueError as error:
+        raise Refused(LOAD_AGAIN) from error
 
 
 @allowed(*permissions.WRITERS)

@@ -14,7 +14,7 @@ from cases.prescriptions import actions, completeness, permissions
 from cases.prescriptions.models import Prescription, PrescriptionStatus
 from cases.prescriptions.notes.answers import Asked
 from cases.prescriptions.panel import day_of, panel_of
-from cases.prescriptions.views.common import as_read, found, seen_version
+from cases.prescriptions.views.common import as_read, prescribed_for, seen_version
 from shared.fragments import done
 from shared.permissions import allowed
 from shared.refusals import Refused
@@ -67,11 +67,10 @@ def _sign_page(
     request: StaffRequest, versions: Versions, *, refused: Refused | None = None, is_another_list: bool = False
 ) -> HttpResponse:
     version, earlier = versions
-    day, about = day_of(timezone.localdate()), found(version.patient)
-    panel = panel_of(version, day=day, findings=about["findings"], allergies=about["allergies"], earlier=earlier)
+    panel = panel_of(version, day=day_of(timezone.localdate()), earlier=earlier)
     context: dict[str, Any] = (
         as_read(version, earlier, drawn=panel)
-        | about
+        | prescribed_for(version, panel.background)
         | {
             "missing": completeness.missing(version),
             "is_stale": isinstance(refused, Stale),
