@@ -10,7 +10,7 @@ from django.forms import BoundField
 
 from cases.fittings.entries import FittingNote, FootReview
 from cases.fittings.models import FittingKind, FittingOutcome, Worn
-from cases.fittings.wear_in import TABLES
+from cases.fittings.wear_in import ALL_DAY_HOURS, BY_FIGURES, FIGURES, MOST_DAYS, TABLES
 from shared.sides import SIDES, Side
 
 NOTES_A_FOOT = 6
@@ -129,11 +129,32 @@ class HandOverForm(forms.Form):
     )
     both_shoes_lifted = forms.BooleanField(label="the client lifted both shoes and felt their weight", required=False)
     wear_in = forms.ChoiceField(
-        label="wear-in table", choices=[(key, table.name) for key, table in TABLES.items()], widget=forms.RadioSelect
+        label="wear-in table",
+        choices=[*((key, table.name) for key, table in TABLES.items()), (BY_FIGURES.key, BY_FIGURES.name)],
+        widget=forms.RadioSelect,
     )
+    start_hours = forms.DecimalField(
+        label="hours on the first day",
+        required=False,
+        min_value=Decimal("0.25"),
+        max_value=Decimal(ALL_DAY_HOURS),
+        decimal_places=2,
+    )
+    growth_hours = forms.DecimalField(
+        label="hours more on each day after it", required=False, min_value=0, max_value=4, decimal_places=2
+    )
+    days = forms.IntegerField(label="for so many days", required=False, min_value=1, max_value=MOST_DAYS)
     collected_by = forms.CharField(label="who takes them home", max_length=120)
     review_due_on = forms.DateField(label="first review on", widget=forms.DateInput(attrs=_DAY, format="%Y-%m-%d"))
     note = _long_text("anything else")
+
+    def clean(self) -> dict[str, Any]:
+        said = super().clean() or {}
+        if said.get("wear_in") == BY_FIGURES.key:
+            for name in FIGURES:
+                if said.get(name) is None and name not in self.errors:
+                    self.add_error(name, "Say this, or choose one of the workshop's tables.")
+        return said
 
 
 class ReviewForm(forms.Form):

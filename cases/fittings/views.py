@@ -16,7 +16,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from cases.bench.models import Pair
 from cases.diary.models import Visit
 from cases.fittings import actions, queries, wear_in
-from cases.fittings.actions.hand_over import review_window
+from cases.fittings.actions.hand_over import REVIEW_WINDOW, review_window
 from cases.fittings.actions.visits import sides_of
 from cases.fittings.forms import PLACES, FittingForm, HandOverForm, ReviewForm, fitting_kind_of
 from cases.fittings.models import FittingKind
@@ -27,6 +27,7 @@ from cases.prescriptions.models import Prescription
 from shared.fragments import back, done
 from shared.permissions import allowed
 from shared.refusals import Refused
+from workshop.figures.queries import figures
 from workshop.staff.models import RoleKind
 from workshop.staff.requests import StaffRequest
 
@@ -144,7 +145,8 @@ def fitting_new(request: StaffRequest, uuid: UUID) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def hand_over_new(request: StaffRequest, uuid: UUID) -> HttpResponse:
     today = timezone.localdate()
-    first_day, last_day = review_window(today)
+    known = figures([*REVIEW_WINDOW, *wear_in.FIGURES.values()], on=today)
+    first_day, last_day = review_window(today, known=known)
 
     # Asked for the wear-in table and for the signs: read once.
     found = cache(lambda patient: list(live_findings(patient)))
@@ -154,6 +156,7 @@ def hand_over_new(request: StaffRequest, uuid: UUID) -> HttpResponse:
             "wear_in": wear_in.offered_first([each.condition for each in found(pair.patient)]).key,
             "collected_by": pair.patient.name,
             "review_due_on": first_day,
+            **{name: known[setting].normalize() for name, setting in wear_in.FIGURES.items()},
         }
         return HandOverForm(data, initial=likely)
 
@@ -236,7 +239,7 @@ def hand_over(request: StaffRequest, uuid: UUID) -> HttpResponse:
     if record is None:
         raise Http404
     patient_for(request.user, record.pair.patient.uuid, at=timezone.now(), clinical=True)
-    context = {"record": record, "table": wear_in.TABLES.get(record.wear_in), **_said_at_every_hand_over()}
+    context = {"record": record, "table": wear_in.table_of(record.wear_in), **_said_at_every_hand_over()}
     return render(request, "fittings/hand_over.html", context)
 
 

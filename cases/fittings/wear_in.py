@@ -1,10 +1,13 @@
 """How new shoes are worn in. Three tables, from memory and unchecked; the clinician chooses, and says so.
 
-Published leaflets differ from each other, so no table here is given out as anybody's advice but the workshop's.
+Published leaflets differ from each other, so no table here is given out as anybody's advice but the workshop's. Where
+none of them fits, a person has a table of their own: so long on the first day, and so much longer each day.
 """
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
+
+from shared.calculations import check_within
 
 
 @dataclass(frozen=True)
@@ -74,6 +77,64 @@ NO_SENSATION = WearIn(
 )
 
 TABLES: dict[str, WearIn] = {table.key: table for table in (ORDINARY, FRAGILE, NO_SENSATION)}
+
+BY_FIGURES = WearIn(
+    key="by-figures",
+    name="By figures for this person",
+    steps=(),
+    redness=_FIFTEEN,
+    standing="worked out for this person by figures, which are from memory, unchecked",
+)
+"""A person's own table: its steps are worked out."""
+FIGURES = {
+    "start_hours": "wear_in_start_hours",
+    "growth_hours": "wear_in_growth_hours",
+    "days": "wear_in_days",
+}
+"""Of a person's own table, and the workshop's figures that it is begun with."""
+ALL_DAY_HOURS = 8.0
+MOST_DAYS = 28
+ROWS = ((1, 1), (2, 2), (3, 3), (4, 4), (5, 7), (8, 14), (15, 21), (22, 28))
+"""Days that stand in one row, the first and the last of each."""
+
+
+def steps_by_figures(*, start_hours: float, growth_hours: float, days: int) -> tuple[Step, ...]:
+    """So many hours on the first day, so many more on each day after it, for so many days. Raises `BadInput`.
+
+    From eight hours on the shoes are worn all day; what is not reached within these days, the review decides.
+    """
+    check_within("start_hours", start_hours, 0.25, ALL_DAY_HOURS, unit="h")
+    check_within("growth_hours", growth_hours, 0, 4, unit="h")
+    check_within("days", days, 1, MOST_DAYS, unit="days")
+    return tuple(_rows(start_hours, growth_hours, days))
+
+
+def _rows(start_hours: float, growth_hours: float, days: int) -> Iterator[Step]:
+    def hours(day: int) -> float:
+        return start_hours + (day - 1) * growth_hours
+
+    all_day = next((day for day in range(1, days + 1) if hours(day) >= ALL_DAY_HOURS), None)
+    until = days if all_day is None else all_day - 1
+    for first, last in ((first, min(last, until)) for first, last in ROWS if first <= until):
+        when = f"Day {first}" if first == last else f"Days {first} to {last}"
+        if first == last or not growth_hours:
+            yield Step(when, in_hours(hours(first)))
+        else:
+            yield Step(when, f"{in_hours(hours(first))}, {in_hours(growth_hours)} more each day")
+    yield Step(f"From day {all_day}", "all day") if all_day else Step(f"After day {days}", "as the review says")
+
+
+def table_of(key: str) -> WearIn:
+    """A table of the workshop, or a person's own."""
+    return TABLES.get(key, BY_FIGURES)
+
+
+def in_hours(hours: float) -> str:
+    """To the minute, as a leaflet says it."""
+    whole, minutes = divmod(round(60 * hours), 60)
+    said = [f"{whole} hour{'' if whole == 1 else 's'}"] if whole else []
+    return " ".join([*said, *([f"{minutes} minutes"] if minutes or not whole else [])])
+
 
 _NEEDS_SENSATION_TABLE = frozenset({"loss_of_protective_sensation"})
 _NEEDS_FRAGILE_TABLE = frozenset(

@@ -23,5 +23,22 @@ from cases.fittings.calculations import CALCULATIONS
 def test_the_slowest_table_that_a_finding_asks_for_is_given(
     findings: list[str], table: str, first: str, last: str
 ) -> None:
-    figures = PLAN.work(findings=findings).figures
+    figures = PLAN.work(findings=findings, start_hours=0.0, growth_hours=0.5, days=14).figures
     assert (figures["table"], figures["steps"][0], figures["steps"][-1]) == (table, first, last)
+
+
+def test_figures_of_ones_own_make_a_table_of_their_own() -> None:
+    figures = PLAN.work(findings=[], start_hours=1.0, growth_hours=1.0, days=14).figures
+    assert (figures["table"], figures["steps"][0], figures["steps"][-1]) == (
+        "By figures for this person",
+        "Day 1: 1 hour",
+        "From day 8: all day",
+    )
+
+
+def test_with_loss_of_sensation_figures_are_compared_with_its_own_table() -> None:
+    warned = [
+        "compare them" in PLAN.work(findings=found, start_hours=1.0, growth_hours=1.0, days=14).sheets[0].cautions[0]
+        for found in ([], ["loss_of_protective_sensation"])
+    ]
+    assert warned == [False, True]

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import datetime, timedelta
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -53,6 +54,19 @@ def test_the_pair_is_with_the_client_and_the_visit_done(hand_it_over: HandItOver
 def test_the_wear_in_table_is_kept_as_it_was_given(hand_it_over: HandItOver) -> None:
     steps = hand_it_over(wear_in="loss-of-sensation").wear_in_steps
     assert steps[0] == {"when": "Day 1", "wear": "30 minutes, then look; stop if there is a mark"}
+
+
+def test_a_persons_own_table_is_worked_out_and_kept(hand_it_over: HandItOver) -> None:
+    record = hand_it_over(wear_in="by-figures", start_hours=Decimal("0.5"), growth_hours=Decimal("0.5"), days=7)
+    assert (record.wear_in_steps[0], record.wear_in_steps[-1]) == (
+        {"when": "Day 1", "wear": "30 minutes"},
+        {"when": "After day 7", "wear": "as the review says"},
+    )
+
+
+def test_a_persons_own_table_needs_its_figures(hand_it_over: HandItOver) -> None:
+    with pytest.raises(Refused, match="how much longer each day"):
+        hand_it_over(wear_in="by-figures", start_hours=Decimal("0.5"))
 
 
 def test_the_first_review_goes_on_the_to_call_list_a_week_ahead(

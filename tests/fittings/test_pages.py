@@ -259,13 +259,36 @@ def test_a_hand_over_is_read_as_it_was(at_work: Client, finished: Pair, clinicia
     assert "Swollen foot or fragile skin When Worn for Day 1 30 minutes" in words_of(answer)
 
 
+def test_a_persons_own_table_is_read_with_what_it_was_worked_out_to(
+    at_work: Client, hand_over_visit: Visit, home_going: dict[str, str]
+) -> None:
+    own = {"wear_in": "by-figures", "start_hours": "0.5", "growth_hours": "0.5", "days": "14"}
+    answer = at_work.post(reverse("hand-over-new", args=[hand_over_visit.uuid]), home_going | own, follow=True)
+    said = words_of(answer)
+    assert "By figures for this person When Worn for Day 1 30 minutes Day 2 1 hour" in said
+    assert "A mark that has not gone in 15 minutes" in said
+
+
+def test_a_persons_own_table_without_its_figures_comes_back_with_what_was_typed(
+    at_work: Client, hand_over_visit: Visit, home_going: dict[str, str]
+) -> None:
+    own = {"wear_in": "by-figures", "start_hours": "0.5", "days": "14"}
+    answer = at_work.post(reverse("hand-over-new", args=[hand_over_visit.uuid]), home_going | own)
+    assert (answer.status_code, "Say this, or choose one of the workshop" in answer.content.decode()) == (422, True)
+
+
 # Hostile forms -------------------------------------------------------------------------------------------------
 
 anything = st.text(max_size=300) | st.sampled_from(["-1", "1e400", "NaN", "9999-12-31", "\x00", "11", "0001-01-01"])
 
 
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
-@given(typed=st.dictionaries(st.sampled_from(["wear_in", "collected_by", "review_due_on", "note"]), anything))
+@given(
+    typed=st.dictionaries(
+        st.sampled_from(["wear_in", "start_hours", "growth_hours", "days", "collected_by", "review_due_on", "note"]),
+        anything,
+    )
+)
 def test_whatever_is_sent_to_a_hand_over_lets_no_pair_go_unexplained(
     at_work: Client, hand_over_visit: Visit, typed: dict[str, str]
 ) -> None:

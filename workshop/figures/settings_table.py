@@ -29,6 +29,9 @@ GROUPS: tuple[Group, ...] = (
             memory("client_wait_days", "wait for the client at a rough fitting", "10", "days", highest="90"),
             memory("review_after_days_least", "review after hand-over: not before", "14", "days", highest="90"),
             memory("review_after_days_most", "review after hand-over: not after", "21", "days", highest="180"),
+            memory("wear_in_start_hours", "wearing in by figures: on the first day", "0.5", "h", highest="8"),
+            memory("wear_in_growth_hours", "wearing in by figures: more on each day after it", "0.5", "h", highest="4"),
+            memory("wear_in_days", "wearing in by figures: for", "14", "days", lowest="1", highest="28"),
         ),
     ),
     Group(

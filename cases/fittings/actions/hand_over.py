@@ -1,8 +1,9 @@
 """A hand-over: the pair goes home with what was said, shown and asked."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict
 from datetime import date, datetime, timedelta
+from decimal import Decimal
 
 from django.db import transaction
 from django.utils import timezone
@@ -22,10 +23,11 @@ from cases.fittings.actions.visits import (
 )
 from cases.fittings.models import HandOver
 from cases.fittings.permissions import require_clinician
-from cases.fittings.wear_in import TABLES
+from cases.fittings.wear_in import BY_FIGURES, TABLES, steps_by_figures, table_of
 from cases.patients import red_flags
 from cases.patients.models import Patient, RedFlag
 from cases.patients.queries import live_findings, open_red_flags, signs_found
+from shared.calculations import BadInput
 from shared.history import acting
 from shared.refusals import Refused
 from shared.sides import Side
@@ -49,11 +51,15 @@ def hand_over(
     red_flags_asked: bool,
     review_due_on: date,
     note: str = "",
+    start_hours: Decimal | None = None,
+    growth_hours: Decimal | None = None,
+    days: int | None = None,
     by: Person,
     at: datetime,
 ) -> HandOver:
     """Hand a finished pair over and complete the visit. `wear_in` is a key of the wear-in tables.
 
+    A person's own table is worked out by hours of the first day, hours more on each day after it, and for how many days.
     Asks for a call for the first review. Raises `Refused` while a sign is unanswered today or something was left out.
     """
     visit, pair = _hold_finished(visit, pair, by=by)
@@ -61,6 +67,7 @@ def hand_over(
         visit=visit,
         pair=pair,
         wear_in=wear_in,
+        wear_in_steps=_steps_of(wear_in, start_hours=start_hours, growth_hours=growth_hours, days=days),
         cautions_explained=cautions_explained,
         red_flags_asked=red_flags_asked,
         hands_can_close_it=hands_can_close_it,
@@ -87,10 +94,28 @@ def _hold_finished(visit: Visit, pair: Pair, *, by: Person) -> tuple[Visit, Pair
     return visit, pair
 
 
+def _steps_of(
+    wear_in: str, *, start_hours: Decimal | None, growth_hours: Decimal | None, days: int | None
+) -> list[dict[str, str]]:
+    """The table as it is given to this person. Raises `Refused`."""
+    if wear_in in TABLES:
+        return [asdict(step) for step in TABLES[wear_in].steps]
+    if wear_in != BY_FIGURES.key:
+        raise Refused("Choose one of the wear-in tables.")
+    if start_hours is None or growth_hours is None or days is None:
+        raise Refused(
+            "Say for how long the shoes are worn on the first day, how much longer each day, for how many days."
+        )
+    try:
+        steps = steps_by_figures(start_hours=float(start_hours), growth_hours=float(growth_hours), days=days)
+    except BadInput as bad:
+        raise Refused(f"Wearing in: {bad}.") from None
+    return [asdict(step) for step in steps]
+
+
 def _write(record: HandOver) -> None:
-    table, pair = TABLES[record.wear_in], record.pair
-    record.wear_in_steps = [asdict(step) for step in table.steps]
-    says = f"Went home with {record.collected_by}; wear-in table: {table.name.lower()}."
+    pair = record.pair
+    says = f"Went home with {record.collected_by}; wear-in table: {table_of(record.wear_in).name.lower()}."
     with acting(by=record.by, action="hand_over", says=says, at=record.at, patient=pair.patient.uuid, pair=pair.uuid):
         record.save()
 
@@ -109,10 +134,16 @@ def _ask_for_first_review(record: HandOver) -> None:
     )
 
 
-def review_window(handed_over_on: date) -> tuple[date, date]:
-    """The first and the last day of the window for the first review, from the workshop's figures."""
-    days = figures(["review_after_days_least", "review_after_days_most"], on=handed_over_on)
-    least, most = (timedelta(days=int(days[name])) for name in ("review_after_days_least", "review_after_days_most"))
+REVIEW_WINDOW = ("review_after_days_least", "review_after_days_most")
+
+
+def review_window(handed_over_on: date, *, known: Mapping[str, Decimal] | None = None) -> tuple[date, date]:
+    """The first and the last day of the window for the first review, from the workshop's figures of that day.
+
+    One query, none where its figures are `known`.
+    """
+    days = figures(REVIEW_WINDOW, on=handed_over_on) if known is None else known
+    least, most = (timedelta(days=int(days[name])) for name in REVIEW_WINDOW)
     return handed_over_on + least, handed_over_on + most
 
 
@@ -146,7 +177,5 @@ def _check(record: HandOver) -> None:
         raise Refused("Explain the cautions, and say that it was done.")
     if not record.collected_by:
         raise Refused("Say who took the shoes home.")
-    if record.wear_in not in TABLES:
-        raise Refused("Choose one of the wear-in tables.")
     if not today < record.review_due_on <= today + timedelta(days=LATEST_REVIEW_DAYS):
         raise Refused("The first review comes after the hand-over, within a year.")
