@@ -2,13 +2,12 @@
 
 import shutil
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
 from typing import Any
 
 import pytest
 from django.db import connections
 from django.test import Client
-from playwright.sync_api import Browser, Page, ViewportSize, sync_playwright
+from playwright.sync_api import Browser, Page, ViewportSize, expect, sync_playwright
 
 from workshop.staff.models import Person
 
@@ -31,16 +30,24 @@ PATIENCE_MS = 20_000
 Sit = Callable[..., Page]
 
 
-@contextmanager
-def running_chromium() -> Iterator[Browser]:
-    """Chromium as Debian ships it."""
+expect.set_options(timeout=PATIENCE_MS)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Browser tests come last: from the first of them on, the browser's driver has its loop in the tests' thread."""
+    items.sort(key=lambda item: item.get_closest_marker("browser") is not None)
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    """Chromium as Debian ships it, started once. A test closes what it opened in it."""
     with pytest.MonkeyPatch.context() as surroundings, sync_playwright() as driver:
-        # The browser's driver runs a loop of its own in this thread, in which Django would refuse the database.
+        # In a thread with a running loop, which the driver needs, Django would refuse the database.
         surroundings.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "1")
         browser = driver.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS)
         yield browser
         browser.close()
-        # Under that loop the test had a connection of its own, which nobody else would close.
+        # Under that loop the tests had a connection of their own, which nobody else would close.
         connections.close_all()
 
 
@@ -70,16 +77,18 @@ def seat(
 
 
 @pytest.fixture
-def chromium() -> Iterator[Browser]:
-    with running_chromium() as browser:
-        yield browser
+def sit_down(chromium: Browser, live_server: Any, transactional_db: None) -> Iterator[Sit]:
+    """`sit_down(person, at=TABLET, javascript=False)` is a page in which this person is signed in; see `seat`.
 
-
-@pytest.fixture
-def sit_down(chromium: Browser, live_server: Any) -> Sit:
-    """`sit_down(person, at=TABLET, javascript=False)` is a page in which this person is signed in; see `seat`."""
+    After the test every page is closed, and what they asked for last is answered before the database is emptied.
+    """
+    pages: list[Page] = []
 
     def sit(person: Person | None, **options: Any) -> Page:
-        return seat(chromium, live_server.url, person, **options)
+        pages.append(seat(chromium, live_server.url, person, **options))
+        return pages[-1]
 
-    return sit
+    yield sit
+    for page in pages:
+        page.context.close()
+    live_server.thread.httpd.wait_until_all_is_answered()

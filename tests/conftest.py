@@ -9,13 +9,14 @@ import hypothesis
 import pytest
 from django.conf import settings
 from django.db import connection
-from django.test import Client, override_settings
+from django.test import Client, TransactionTestCase, override_settings
 from django.utils import timezone
 
+from tests.emptying import empty_database
 from tests.factories import staff
 from workshop.staff.models import Person
 
-pytest_plugins = ["tests.browser"]
+pytest_plugins = ["tests.answering", "tests.browser"]
 
 # No test waits on a clock: on a busy machine the first example, which loads a library, may take its time.
 hypothesis.settings.register_profile("by no clock", deadline=None)
@@ -32,7 +33,7 @@ def static_files_as_they_lie(tmp_path_factory: pytest.TempPathFactory) -> Iterat
 
 
 @pytest.fixture(scope="session")
-def django_db_setup(django_db_setup: None, django_db_blocker: Any) -> None:
+def django_db_setup(django_db_setup: None, django_db_blocker: Any) -> Iterator[None]:
     """No table is counted between two tests, while it is empty: a test would then be planned for no rows at all.
 
     Of a table never counted the server assumes a little, and looks up by index.
@@ -40,6 +41,9 @@ def django_db_setup(django_db_setup: None, django_db_blocker: Any) -> None:
     with django_db_blocker.unblock(), connection.cursor() as cursor:
         for table in connection.introspection.table_names(cursor):
             cursor.execute(f'ALTER TABLE "{table}" SET (autovacuum_enabled = off)')
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(TransactionTestCase, "_fixture_teardown", empty_database)
+        yield
 
 
 @pytest.fixture

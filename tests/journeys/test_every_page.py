@@ -10,12 +10,12 @@ from django.core.management import call_command
 from django.db import connection
 from django.urls import resolve
 from django.utils import timezone
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page
 from pytest_django.live_server_helper import LiveServer
 
 from demo.load import load
 from tests.architecture.walk import url_patterns
-from tests.browser import running_chromium, seat
+from tests.browser import seat
 from tests.journeys.addresses import (
     ADDRESSES,
     FILES,
@@ -65,14 +65,16 @@ class Screen:
 
 
 @pytest.fixture(scope="module")
-def screens(workshop: InventedWorkshop, django_db_blocker: Any) -> Iterator[Mapping[str, Screen]]:
+def screens(workshop: InventedWorkshop, chromium: Browser) -> Iterator[Mapping[str, Screen]]:
     """One screen for each role. All sign in before the first test: what a test writes no server sees."""
     server = LiveServer("localhost")
-    with running_chromium() as browser:
-        yield {
-            role: Screen(seat(browser, server.url, person, at=SCREENS[role][0], cookies=workshop.cookies.get(role)))
-            for role, person in workshop.people.items()
-        }
+    screens = {
+        role: Screen(seat(chromium, server.url, person, at=SCREENS[role][0], cookies=workshop.cookies.get(role)))
+        for role, person in workshop.people.items()
+    }
+    yield screens
+    for screen in screens.values():
+        screen.page.context.close()
     server.stop()
 
 

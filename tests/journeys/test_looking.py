@@ -1,7 +1,7 @@
 """The looking itself: it finds each fault on a page that has it, and nothing on a page that has none."""
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser
 
 from tests.journeys.looking import (
     leads_astray,
@@ -33,15 +33,15 @@ FAULTS = [
 
 
 def found_on(browser: Browser, more: str) -> list[str]:
-    page: Page = browser.new_page(viewport={"width": 800, "height": 600})
-    page.route("**/*", lambda route: route.fulfill(body=SOUND % more, content_type="text/html"))
-    page.goto("http://localhost/")
-    return [
-        *wrong_in_words(page),
-        *wrong_at_this_size(page),
-        *leads_astray(page, ["maker"]),
-        *wrong_for_assistive_technology(page),
-    ]
+    with browser.new_page(viewport={"width": 800, "height": 600}) as page:
+        page.route("**/*", lambda route: route.fulfill(body=SOUND % more, content_type="text/html"))
+        page.goto("http://localhost/")
+        return [
+            *wrong_in_words(page),
+            *wrong_at_this_size(page),
+            *leads_astray(page, ["maker"]),
+            *wrong_for_assistive_technology(page),
+        ]
 
 
 def test_nothing_is_found_on_a_sound_page(chromium: Browser) -> None:

@@ -121,6 +121,8 @@ def test_whoever_signs_out_leaves_nothing_in_the_tablet(tablet: Page) -> None:
     tablet.evaluate("localStorage.setItem('measuring:of another client', JSON.stringify({at: Date.now(), typed: {}}))")
     tablet.get_by_role("button", name="Sign out").tap()
     expect(tablet.get_by_label("Password")).to_be_visible()
+    # The page of the sign-in clears the tablet by a script, which may run after its fields are seen.
+    tablet.wait_for_load_state()
     assert tablet.evaluate("localStorage.length") == 0
 
 

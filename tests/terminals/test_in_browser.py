@@ -72,6 +72,8 @@ def test_an_idle_page_goes_to_the_lock_screen_by_itself(bench_terminal: Callable
     page.get_by_label("PIN").fill(PIN)
     page.get_by_role("button", name="Begin").click()
     expect(page.get_by_role("heading", name="Materials")).to_be_visible()
+    # What is seen may be there before the script that waits for the idle time.
+    page.wait_for_load_state()
     nobody_touched_it(minutes=5)
     page.clock.fast_forward(301_000)
     expect(page.get_by_role("heading", name="Who is there?")).to_be_visible()
