@@ -13,6 +13,7 @@ from cases.bench.measured import AskedFigure, NotMeasured, read_figure
 from cases.bench.models import CoverRequirement
 from cases.bench.queries import differs_field, figure_field
 from cases.prescriptions.models.prescription import Feet
+from shared.photo_files import PhotoField
 from shared.sides import Side
 
 DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
@@ -89,6 +90,12 @@ class CatchUpForm(forms.Form):
         input_formats=["%Y-%m-%dT%H:%M", "%Y-%m-%dT%H:%M:%S"],
         required=False,
     )
+
+
+class PlacedPhotoForm(forms.Form):
+    """A photo of what is in position, both feet in one, LEFT at left."""
+
+    photo = PhotoField(label="photo in position")
 
 
 class AcceptForm(forms.Form):

@@ -139,8 +139,8 @@ class AskedFigure:
             return f"exactly {self.says(self.most)}"
         return f"{plain(self.least)} to {self.says(self.most)}"
 
-    def beyond(self, measured: Decimal) -> str:
-        """What differs, in words."""
+    def beside_prescribed(self, measured: Decimal) -> str:
+        """What was measured, beside what is prescribed and what counts as it."""
         return f"{self.label} measured {self.says(measured)}, prescribed {self.says(self.prescribed)} ({self.allowed})"
 
 

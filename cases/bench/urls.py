@@ -1,6 +1,6 @@
 from django.urls import path
 
-from cases.bench.views import bench, pairs
+from cases.bench.views import bench, pairs, photos
 
 urlpatterns = [
     path("bench/", bench.my_bench, name="my-bench"),
@@ -12,6 +12,9 @@ urlpatterns = [
     path("bench/pairs/<uuid:uuid>/check/", bench.check_record, name="check-record"),
     path("bench/pairs/<uuid:uuid>/check/measured/", bench.check_measure, name="check-measure"),
     path("bench/pairs/<uuid:uuid>/check/withdraw/", bench.check_withdraw, name="check-withdraw"),
+    path("bench/pairs/<uuid:uuid>/photo/", photos.placed_photo_add, name="placed-photo-add"),
+    path("placed-photos/<uuid:uuid>/", photos.placed_photo, name="placed-photo"),
+    path("placed-photos/<uuid:uuid>/small/", photos.placed_photo_small, name="placed-photo-small"),
     path("bench/pairs/<uuid:uuid>/take-up/", bench.version_take_up, name="version-take-up"),
     path("differences/", pairs.differences, name="differences"),
     path("differences/<uuid:uuid>/settle/", pairs.difference_settle, name="difference-settle"),

@@ -17,6 +17,13 @@ from cases.bench.checks_asked import part_words
 from cases.bench.models import Difference, DifferenceState, Pair, PairState, Promise
 from cases.bench.queries import seen, with_stages
 from cases.fittings.models import Fitting, FittingOutcome, HandOver, Review
+from cases.overview.checks_told import (
+    CHECK_COLUMNS,
+    PHOTO_COLUMNS,
+    stages_told,
+    standing_checks,
+    standing_photos,
+)
 from cases.overview.job_card import print_job_card
 from cases.overview.review_letter import print_review_letter
 from cases.overview.side_by_side import PartGroup, side_by_side
@@ -75,7 +82,13 @@ def pair(request: StaffRequest, uuid: UUID) -> HttpResponse:
         **_rows(this),
     }
     if at_the_bench:
-        context |= {"story": story_of(this), "sides": _sides(this), **_held(this, on=timezone.localdate(now))}
+        told = stages_told(this.__dict__["check_rows"], this.__dict__["photo_rows"])
+        context |= {
+            "story": story_of(this),
+            "checked": told,
+            "sides": _sides(this),
+            **_held(this, on=timezone.localdate(now)),
+        }
     return page(request, "overview/pair.html", context)
 
 
@@ -170,6 +183,8 @@ def _pair_with_rows(uuid: UUID) -> Pair:
         ),
         hand_over_rows=_array(HandOver.objects.filter(pair=OuterRef("pk")), "uuid", "at", "review_due_on"),
         review_rows=_array(Review.objects.filter(pair=OuterRef("pk")).order_by("at"), "uuid", "at"),
+        check_rows=_array(standing_checks(), **CHECK_COLUMNS),
+        photo_rows=_array(standing_photos(), **PHOTO_COLUMNS),
         paper_rows=_array(
             _papers_about(),
             "uuid",

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from cases.lasts.photos import BadPhoto, kept_photo
+from shared.photos import BadPhoto, kept_photo
 
 MOST_BYTES = 15 * 1024 * 1024
 PDF = "application/pdf"

@@ -15,7 +15,7 @@ from cases.lasts.rack_files import write_rack_file
 from cases.patients.models import Patient
 from cases.patterns.actions import use_own_template
 from shared.sides import Side
-from tests.factories.bench import bring_to, differ, make_pair, requirement
+from tests.factories.bench import bring_to, differ, make_pair, make_placed_photo, requirement
 from tests.factories.diary import make_call
 from tests.factories.figures import make_material
 from tests.factories.fittings import finished_pair, make_review, visit_about, worn_pair
@@ -45,6 +45,7 @@ OF_A_PAIR = (
     "stage-take-back",
     "check-record",
     "check-measure",
+    "placed-photo-add",
     "check-withdraw",
     "version-take-up",
 )
@@ -167,7 +168,11 @@ def _rows_of_the_bench(pair: Pair, clinician: Person, now: datetime) -> Argument
     bring_to(pair, "cut-stiffeners", by=clinician, at=now)
     asked = requirement(pair, "stiffener", "part")
     differ(asked, "medial reach 121 mm", by=clinician, at=now)
-    return {**dict.fromkeys(OF_A_PAIR, (pair.uuid,)), "difference-settle": (pair.differences.get().uuid,)}
+    return {
+        **dict.fromkeys(OF_A_PAIR, (pair.uuid,)),
+        "difference-settle": (pair.differences.get().uuid,),
+        **dict.fromkeys(("placed-photo", "placed-photo-small"), (make_placed_photo(pair, by=clinician, at=now).uuid,)),
+    }
 
 
 def _rows_of_patterns(maker: Person, clinician: Person, now: datetime) -> Arguments:

@@ -1,17 +1,21 @@
 """Pairs on the bench, brought as far along their route as a test asks for, by the actions themselves."""
 
+from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from decimal import Decimal
+from io import BytesIO
 from typing import Any
 
 from django.utils import timezone
+from PIL import Image
 
 from cases.bench import actions
 from cases.bench import starting_values as stages_to_start_with
 from cases.bench.measured import as_kept
-from cases.bench.models import CheckMoment, CoverCheck, CoverRequirement, Outcome, Pair, Stage
+from cases.bench.models import CheckMoment, CoverCheck, CoverRequirement, Outcome, Pair, PlacedPhoto, Stage
 from cases.diary import starting_values as visits_to_start_with
 from cases.prescriptions.models import Prescription
+from shared.photo_files import sha256_of
 from shared.sides import SIDES
 from tests.factories.base import setting_up
 from tests.factories.prescriptions import make_signed_prescription
@@ -89,6 +93,18 @@ def differ(asked: CoverRequirement, found: str, *, by: Person, at: datetime) -> 
 def hold(asked: CoverRequirement, *, by: Person, at: datetime) -> CoverCheck:
     """Record a check that found everything as prescribed, what is measured blind as well."""
     return differ(asked, "", by=by, at=at)
+
+
+def make_placed_photo(pair: Pair, *, by: Person, at: datetime, sides: Sequence[str] = SIDES) -> PlacedPhoto:
+    """A photo of what the backs close in, small and brown."""
+    feet = {row.side: row for row in stages(pair, "last-backs", *sides)}
+    picture = BytesIO()
+    Image.new("RGB", (200, 100), "brown").save(picture, "JPEG")
+    jpeg = picture.getvalue()
+    with setting_up():
+        return PlacedPhoto.objects.create(
+            left=feet.get("left"), right=feet.get("right"), jpeg=jpeg, sha256=sha256_of(jpeg), by=by, at=at
+        )
 
 
 def bring_to(pair: Pair, key: str, *, by: Person, at: datetime) -> None:

@@ -322,6 +322,8 @@ FILES = frozenset(
         "cutting-of-bench-pdf",
         "last-photo",
         "last-photo-small",
+        "placed-photo",
+        "placed-photo-small",
     }
 )
 
@@ -375,6 +377,7 @@ ONLY_SENT = frozenset(
         "stage-take-back",
         "check-record",
         "check-measure",
+        "placed-photo-add",
         "check-withdraw",
         "version-take-up",
         "difference-settle",

@@ -13,8 +13,9 @@ from django.urls import reverse
 from django.utils import timezone
 from PIL import Image
 
-from cases.lasts import actions, photos
+from cases.lasts import actions
 from cases.lasts.models import MEASURED_MM, Last, LastPhoto
+from shared import photos
 from shared.models import Deed, HistoryEntry
 from tests.factories.base import setting_up
 from tests.factories.figures import load_figures

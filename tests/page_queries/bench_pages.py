@@ -5,7 +5,7 @@ from datetime import timedelta
 from cases.bench.actions import promise_again, record_check, settle_difference
 from cases.bench.models import Pair
 from tests.bench.test_versions import LONGER, sign_next_version
-from tests.factories.bench import bring_to, differ, load_starting_values, make_pair, requirement
+from tests.factories.bench import bring_to, differ, load_starting_values, make_pair, make_placed_photo, requirement
 from tests.factories.fittings import make_review, worn_pair
 from tests.factories.patients import make_allergy, make_finding, make_patient
 from tests.factories.prescriptions import make_signed_prescription, make_weighed_shoe
@@ -30,6 +30,7 @@ def _pair_with_differences(scene: Scene) -> Pair:
     asked = requirement(pair, "stiffener")
     for name in scene.names():
         make_allergy(pair.patient, substance=name)
+        make_placed_photo(pair, by=scene.clinician, at=scene.now)
         check = record_check(asked, outcome="differs", found="10 mm short", by=scene.clinician, at=scene.now)
         settle_difference(check.difference, state="undone", by=scene.clinician, at=scene.now)
     record_check(asked, outcome="differs", found="8 mm short", by=scene.clinician, at=scene.now)
@@ -101,14 +102,20 @@ def _weighed(scene: Scene) -> Asked:
     return Asked([pair.uuid])
 
 
+def _photographed(scene: Scene) -> Asked:
+    pair = make_pair(by=scene.clinician, at=scene.now, written_by=scene.clinician)
+    kept = [make_placed_photo(pair, by=scene.clinician, at=scene.now) for _ in scene.names()]
+    return Asked([kept[0].uuid])
+
+
 BOARD = "pairs with their stages and checks; next stages; their edges; differences; what dries; benches"
 MY_BENCH = Counted("my-bench", "maker", 9, f"{KNOWN}; {BOARD}", "pairs on the bench", _board)
 PAIR_BENCH = Counted(
     "pair-bench",
     "maker",
     12,
-    f"{PAIR}; stages; edges; differences; required checks; checks; allergies; last deed; last fitting",
-    "allergies, and differences that were undone",
+    f"{PAIR}; stages with photos and whether one is asked for; edges; differences; required checks; checks; allergies; last deed; last fitting",
+    "allergies, photos, and differences that were undone",
     _pair_bench,
 )
 AHEAD = Counted(
@@ -127,6 +134,10 @@ PAGES = [
     PAIR_BENCH.part("bench/pair.html#bench", 12, PAIR_BENCH.reads),
     AHEAD,
     AHEAD.part("bench/version_ahead.html#bench", 6, AHEAD.reads),
+    Counted("placed-photo", "maker", 4, f"{KNOWN}; the photo", "photos, of which one", _photographed, most_shown=0),
+    Counted(
+        "placed-photo-small", "maker", 4, f"{KNOWN}; the photo", "photos, of which one", _photographed, most_shown=0
+    ),
     Counted("catch-up", "maker", 9, f"{KNOWN}; {BOARD}", "pairs, each shown by its number", _board, most_shown=0),
     Counted("differences", "clinician", 4, f"{KNOWN}; the differences", "open differences", _differences),
     Counted(

@@ -1,12 +1,12 @@
 """The rack as a file, photos of lasts, and the nearest lasts."""
 
 from cases.lasts.actions import choose_rack_file, keep_photo
-from cases.lasts.photos import kept_photo
+from shared.photos import kept_photo
 from tests.factories.figures import load_figures
 from tests.factories.lasts import make_last, make_measure_set
 from tests.factories.patients import make_patient
-from tests.lasts.test_photos import picture
 from tests.page_queries.counted import KNOWN, Asked, Counted, Scene
+from tests.shared.test_photos import picture
 
 HEAD = "number,side,length_mm,heel_height_mm,place,owner_record_number"
 

@@ -1,4 +1,4 @@
-"""Which figures a maker measures blind at a part check: keyed before the prescribed value is shown, one kind a part."""
+"""What is asked of a maker at the checks: figures measured before the prescribed value is shown, one kind a part; a photo."""
 
 from workshop.figures.setting import SWITCH_UNIT, Group, Setting, memory
 
@@ -21,5 +21,9 @@ CHECK_GROUPS = (
             _blind("raise_heights", "raise: heel, joint and toe, before the sole", on=True),
             _blind("wedge_height", "wedge: height at the edge"),
         ),
+    ),
+    Group(
+        "Photo at the placed check",
+        (memory("placed_photo_asked_for", "a photo of what is in position is asked for", "0", SWITCH_UNIT),),
     ),
 )

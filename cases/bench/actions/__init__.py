@@ -18,6 +18,7 @@ from cases.bench.actions.opening import (
     promise_again,
     repeat_pair,
 )
+from cases.bench.actions.photographing import keep_placed_photo, leave_photo_out
 from cases.bench.actions.replanning import LAST_AGAIN, MAKE_AGAIN, come_again
 from cases.bench.actions.taking_up import change_words, take_up_version
 from cases.bench.actions.ticking import (
@@ -43,6 +44,8 @@ __all__ = [
     "drop_pattern_difference",
     "give_up_pair",
     "hand_over_pair",
+    "keep_placed_photo",
+    "leave_photo_out",
     "link_visit",
     "open_pair",
     "open_repair",

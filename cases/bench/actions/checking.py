@@ -95,7 +95,8 @@ def _check_of(requirement: CoverRequirement, found: Found, *, by: Person, at: da
         foot = f"{Side(requirement.side).label} {part_words(requirement.part)}"
         raise Refused(f"{foot}: measure first and key the {' and the '.join(missing)}.")
     measured = {figure.label: found.measured[figure.label] for figure in figures}
-    beyond = [figure.beyond(measured[figure.label]) for figure in figures if not figure.holds(measured[figure.label])]
+    off = [figure for figure in figures if not figure.holds(measured[figure.label])]
+    beyond = [figure.beside_prescribed(measured[figure.label]) for figure in off]
     words = "; ".join(said for said in (*beyond, found.differs.strip()) if said)
     return CoverCheck(
         requirement=requirement,

@@ -10,6 +10,7 @@ from cases.bench.models.checks import (
     Outcome,
 )
 from cases.bench.models.pair import Pair, PairState, PairVisit, Promise
+from cases.bench.models.photos import PlacedPhoto
 from cases.bench.models.stages import Stage, StageAfter, StageKind, StageKindAfter
 
 __all__ = [
@@ -23,6 +24,7 @@ __all__ = [
     "Pair",
     "PairState",
     "PairVisit",
+    "PlacedPhoto",
     "Promise",
     "Stage",
     "StageAfter",

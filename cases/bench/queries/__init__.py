@@ -13,6 +13,7 @@ from cases.bench.queries.pair import (
     pair_named,
     pair_on_bench,
 )
+from cases.bench.queries.photos import PhotoSeen, photo_rows
 from cases.bench.queries.planning import (
     built_before_the_version,
     checks_asked_of,
@@ -39,6 +40,7 @@ __all__ = [
     "LatePair",
     "PairOnBench",
     "PairSeen",
+    "PhotoSeen",
     "Step",
     "VersionAhead",
     "Wait",
@@ -63,6 +65,7 @@ __all__ = [
     "pair_named",
     "pair_on_bench",
     "pairs_on_an_older_version",
+    "photo_rows",
     "season_factor",
     "seen",
     "unmet_needs_of",

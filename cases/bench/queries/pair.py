@@ -12,6 +12,7 @@ from django.db.models.fields.json import KT
 from django.utils import timezone
 
 from cases.bench.models import (
+    CheckMoment,
     CoverCheck,
     CoverRequirement,
     Difference,
@@ -24,6 +25,7 @@ from cases.bench.models import (
 )
 from cases.bench.queries.checks_seen import CheckedPart, CheckSeen, PartChecks, checked_parts
 from cases.bench.queries.differences import answered
+from cases.bench.queries.photos import PhotoSeen, is_asked_for, photos_of, with_photos
 from cases.bench.queries.waits import Wait, longest, waits_before
 from cases.bench.stage_table import ROWS
 from cases.patients.models import Allergy
@@ -44,6 +46,7 @@ DEEDS_OF_THE_BENCH = (
     "take_back_ticks",
     "record_checks",
     "withdraw_check",
+    "keep_placed_photo",
     "accept_difference",
     "undo_difference",
     "take_up_version",
@@ -72,6 +75,11 @@ class FootStage:
     @property
     def is_checked(self) -> bool:
         return all(check.is_settled for check in self.checks)
+
+    @property
+    def puts_in_position(self) -> bool:
+        """Whether parts of this foot are checked in position before this stage closes them in."""
+        return any(check.asked.moment == CheckMoment.PLACED for check in self.checks)
 
     @property
     def held_back_by(self) -> str:
@@ -141,6 +149,24 @@ class BothFeet:
     def wait(self) -> Wait | None:
         return longest(wait for foot in self.ready for wait in foot.waits)
 
+    @property
+    def to_photograph(self) -> tuple[FootStage, ...]:
+        """The feet on which something lies in position next, for one photo of both."""
+        return tuple(foot for foot in self.ready if foot.puts_in_position)
+
+    @cached_property
+    def photos(self) -> tuple[PhotoSeen, ...]:
+        return photos_of(foot.stage for foot in self.to_photograph)
+
+    @property
+    def photo_is_missing(self) -> bool:
+        """Whether the workshop asks for a photo, and nobody took one or said why not."""
+        return not self.photos and is_asked_for(foot.stage for foot in self.to_photograph)
+
+    @property
+    def photo_is_asked_for(self) -> bool:
+        return is_asked_for(foot.stage for foot in self.to_photograph)
+
     @cached_property
     def parts(self) -> tuple[PartChecks, ...]:
         """What is to be checked before this stage, in the order in which the parts go in."""
@@ -199,7 +225,7 @@ def pair_named(uuid: UUID) -> Pair | None:
 def pair_on_bench(pair: Pair, *, now: datetime) -> PairOnBench:
     """One pair with its route, its checks and its differences. Eight queries, for any route."""
     stages = list(
-        Stage.objects.filter(pair=pair, retired_at__isnull=True)
+        with_photos(Stage.objects.filter(pair=pair, retired_at__isnull=True), on=timezone.localdate(now))
         .select_related("kind__bench", "ticked_by")
         .order_by("order", "side")
     )

@@ -10,7 +10,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from cases.bench import actions, queries
-from cases.bench.forms import CatchUpForm, Keyed
+from cases.bench.forms import CatchUpForm, Keyed, PlacedPhotoForm
 from cases.bench.models import CoverCheck, Outcome, Pair
 from cases.bench.permissions import BENCH, READERS, may_accept_differences
 from cases.bench.views.asked import (
@@ -45,11 +45,13 @@ def my_bench(request: StaffRequest) -> HttpResponse:
 @allowed(*READERS)
 @require_safe
 def pair_bench(request: StaffRequest, uuid: UUID) -> HttpResponse:
-    return _bench_page(request, pair_or_404(uuid))
+    return bench_page(request, pair_or_404(uuid))
 
 
-def _bench_page(request: StaffRequest, pair: Pair, *, keyed: Keyed | None = None) -> HttpResponse:
-    """The bench page of a pair; with figures that could not be read as they were `keyed`, and what is wrong."""
+def bench_page(
+    request: StaffRequest, pair: Pair, *, keyed: Keyed | None = None, photo_form: PlacedPhotoForm | None = None
+) -> HttpResponse:
+    """The bench page of a pair; with what was `keyed` or sent where it could not be read, and what is wrong with it."""
     now = timezone.now()
     ahead = queries.version_ahead(pair)
     works = request.user.holds_any_of(BENCH)
@@ -64,8 +66,9 @@ def _bench_page(request: StaffRequest, pair: Pair, *, keyed: Keyed | None = None
         "works": works,
         "accepts": may_accept_differences(request.user),
         "keyed": keyed,
+        "photo_form": photo_form,
     }
-    return page(request, "bench/pair.html", context, fragments=("bench",), status=422 if keyed else 200)
+    return page(request, "bench/pair.html", context, fragments=("bench",), status=422 if keyed or photo_form else 200)
 
 
 @allowed(*BENCH)
@@ -129,7 +132,7 @@ def check_measure(request: StaffRequest, uuid: UUID) -> HttpResponse:
     asked = checks_asked_for(request.POST, pair)
     keyed = Keyed.read(request.POST, asked, said=of_the_feet_said(request.POST, asked))
     if keyed.amiss:
-        return _bench_page(request, pair, keyed=keyed)
+        return bench_page(request, pair, keyed=keyed)
     actions.record_found(keyed.found, by=request.user, at=timezone.now())
     return done("pair-bench", pair.uuid)
 

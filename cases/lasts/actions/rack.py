@@ -1,6 +1,5 @@
 """Registering lasts, and where they stand."""
 
-import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -14,6 +13,7 @@ from cases.lasts.actions.checks import check_day, sides_in_words
 from cases.lasts.models import MEASURED_MM, Cast, Last, LastPhoto, Origin
 from cases.patients.models import Patient
 from shared.history import acting
+from shared.photo_files import sha256_of
 from shared.refusals import Refused
 from shared.sides import Side
 from workshop.staff.models import Person
@@ -200,6 +200,4 @@ def keep_photo(last: Last, *, jpeg: bytes, words: str, by: Person, at: datetime)
     """Keep a photo of a last, as `photos.kept_photo` made it."""
     says = f"Kept a photo of last {last}{f': {words}' if words else ''}."
     with acting(by=by, action="keep_photo", says=says, at=at, patient=last.owner.uuid if last.owner else None):
-        return LastPhoto.objects.create(
-            last=last, jpeg=jpeg, sha256=hashlib.sha256(jpeg).hexdigest(), words=words, by=by, at=at
-        )
+        return LastPhoto.objects.create(last=last, jpeg=jpeg, sha256=sha256_of(jpeg), words=words, by=by, at=at)

@@ -10,16 +10,14 @@ from django import forms
 from django.db.models import QuerySet
 from django.forms import BoundField
 
-from cases.lasts import photos
 from cases.lasts.actions import LastFoot, SameForBoth
 from cases.lasts.forms.fields import LONGEST_TEXT, CastChoice, MillimetreField, day_field, text_area
 from cases.lasts.models import MEASURED_MM, Cast, Making, Origin, ReadOn
 from cases.lasts.models.lasts import TILTS_DEGREES
-from cases.lasts.photos import BadPhoto
 from cases.lasts.rack_columns import BY_NAME
 from cases.lasts.sizes_asked import NotASize, RangeAsked, read_heel, read_size
+from shared.photo_files import PhotoField
 from shared.sides import SIDES, Side
-from shared.uploads import came_whole
 from workshop.staff.models import Person
 
 
@@ -233,26 +231,10 @@ class RackForm(forms.Form):
 
 
 class PhotoForm(forms.Form):
-    """A photo of a last. `jpeg` stands after `is_valid`."""
+    """A photo of a last."""
 
-    photo = forms.FileField(
-        label="photo",
-        widget=forms.FileInput(attrs={"accept": "image/*", "capture": "environment"}),
-        error_messages={"required": "Take or choose a photo first."},
-    )
+    photo = PhotoField(label="photo")
     words = forms.CharField(label="what it shows", required=False, max_length=120)
-
-    jpeg = b""
-
-    def clean_photo(self) -> Any:
-        photo = self.cleaned_data["photo"]
-        if photo.size > photos.MOST_BYTES or not came_whole(photo):
-            raise forms.ValidationError(photos.TOO_LARGE)
-        try:
-            self.jpeg = photos.kept_photo(photo.read())
-        except BadPhoto as error:
-            raise forms.ValidationError(str(error)) from error
-        return photo
 
 
 def first_of_a_last(*, today: date, toe_spring_mm: Decimal, person: Person) -> dict[str, Any]:

@@ -95,6 +95,39 @@ def _measured() -> str:
     """
 
 
+def photo_comes_before_the_cover() -> Guard:
+    """A photo shows parts in position, each foot in its own place; once they are closed in there is nothing to show."""
+    return Guard(
+        name="photo_comes_before_the_cover",
+        when=pgtrigger.Before,
+        operation=pgtrigger.Insert,
+        declare=[*_DECLARED, ("shown", "record")],
+        func=f"""
+            FOR shown IN
+                SELECT * FROM (VALUES ('left', NEW.left_id), ('right', NEW.right_id)) AS feet (side, stage)
+                 WHERE stage IS NOT NULL ORDER BY stage
+            LOOP
+                {_LOCK_STAGE.format(stage="shown.stage")}
+                IF stage_closed OR stage_retired THEN
+                    {refuse("a_photo_comes_before_the_cover", "What it should show is closed in already.")}
+                END IF;
+                IF stage_side <> shown.side OR NOT EXISTS (
+                    SELECT 1 FROM bench_coverrequirement WHERE stage_id = shown.stage AND moment = 'placed'
+                ) THEN
+                    {refuse("a_photo_shows_a_placed_part", "On this foot nothing is put in position at this stage.")}
+                END IF;
+            END LOOP;
+            IF EXISTS (
+                SELECT 1 FROM bench_stage one JOIN bench_stage other ON other.id = NEW.right_id
+                 WHERE one.id = NEW.left_id AND (one.pair_id, one.kind_id) <> (other.pair_id, other.kind_id)
+            ) THEN
+                {refuse("a_photo_is_of_one_pair", "LEFT and RIGHT of a photo are of one pair and one stage.")}
+            END IF;
+            RETURN NEW;
+        """,
+    )
+
+
 def difference_is_settled_once() -> Guard:
     """A difference is raised open, settled once, and accepted only by a person who may prescribe, with a reason."""
     return Guard(

@@ -12,8 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image, ImageFile
 
-from cases.lasts import photos
-from cases.lasts.photos import BadPhoto, kept_photo, thumbnail
+from shared import photos
+from shared.photos import BadPhoto, kept_photo, thumbnail
 from tests.architecture.walk import ROOT
 
 MADE_WITH = 0x010F
@@ -139,7 +139,7 @@ kind, mode, side = sys.argv[1], sys.argv[2], int(sys.argv[3])
 out = BytesIO()
 Image.new(mode, (side, side), "red").save(out, kind, **({"progressive": True} if kind == "JPEG" else {}))
 content = out.getvalue()
-from cases.lasts.photos import kept_photo
+from shared.photos import kept_photo
 open("/proc/self/clear_refs", "w").write("5")
 kept_photo(content)
 peak = next(line for line in open("/proc/self/status") if line.startswith("VmHWM"))
