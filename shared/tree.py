@@ -34,12 +34,25 @@ class Branch:
     without: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
 class Read:
-    """One row, and by the name of each branch what was read below it."""
+    """One row, and by the name of each branch what was read below it.
 
-    row: models.Model
-    below: "Mapping[str, Sequence[Read]]"
+    `values` are the row's columns as JSON has them; `row`, made of them once it is asked for, is Django's.
+    """
+
+    def __init__(self, branch: Branch, found: Mapping[str, Any]) -> None:
+        self._branch = branch
+        self.values: Mapping[str, Any] = found["row"]
+        self.below: Mapping[str, Sequence[Read]] = {
+            name: [Read(each, row) for row in found[name]] for name, each in branch.branches.items()
+        }
+
+    @cached_property
+    def row(self) -> models.Model:
+        names, columns = _columns(self._branch.kind, self._branch.without)
+        held = self.values
+        kept = [held[column] if as_kept is None else as_kept(held[column]) for column, as_kept in columns]
+        return self._branch.kind.from_db(DEFAULT_DB_ALIAS, names, kept)
 
     def one(self, branch: str) -> models.Model | None:
         """The only row of a branch; None where there is none."""
@@ -68,7 +81,7 @@ class Tree:
             found = cursor.fetchall()
         top = Branch(self.kind, branches=self.branches)
         # A decimal is read as what is written: by way of a float 0.1 would come back as another number.
-        return [_read(top, json.loads(text, parse_float=Decimal)) for (text,) in found]
+        return [Read(top, json.loads(text, parse_float=Decimal)) for (text,) in found]
 
 
 def _json_of(alias: str, branches: Mapping[str, Branch]) -> str:
@@ -83,14 +96,6 @@ def _rows_of(branch: Branch, above: str, alias: str) -> str:
     belong = f' WHERE "{branch.column}" = {above}."{branch.of}"' if branch.column else ""
     rows = f'SELECT {columns} FROM "{branch.kind._meta.db_table}"{belong} ORDER BY {order}'
     return f"(SELECT coalesce(json_agg({_json_of(alias, branch.branches)}), '[]') FROM ({rows}) {alias})"
-
-
-def _read(branch: Branch, found: Mapping[str, Any]) -> Read:
-    below = {name: [_read(each, row) for row in found[name]] for name, each in branch.branches.items()}
-    names, columns = _columns(branch.kind, branch.without)
-    row = found["row"]
-    values = [row[column] if as_kept is None else as_kept(row[column]) for column, as_kept in columns]
-    return Read(branch.kind.from_db(DEFAULT_DB_ALIAS, names, values), below)
 
 
 def _fields(kind: type[models.Model], without: tuple[str, ...]) -> "list[models.Field[Any, Any]]":

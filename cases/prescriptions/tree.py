@@ -57,7 +57,7 @@ def _version_of(found: Read) -> Prescription:
     _give_fetched(version, {"foot_set": feet})
     version.order_papers = cast("list[OrderDocument]", found.several("order_papers"))
     version.is_whole = True
-    version.weighed = weighed_here(_weighing(cast("WeighedShoe", each)) for each in found.several("weighed"))
+    version.weighed = weighed_here(_weighing(each.values) for each in found.below["weighed"])
     return version
 
 
@@ -81,5 +81,5 @@ def _give_fetched(to: Model, related: Mapping[str, Sequence[Model]]) -> None:
         to.__dict__.setdefault("_prefetched_objects_cache", {})[name] = fetched
 
 
-def _weighing(shoe: WeighedShoe) -> Weighing:
-    return Weighing(str(shoe.pair_uuid), shoe.side, float(shoe.estimated_g), float(shoe.weighed_g))
+def _weighing(shoe: Mapping[str, Any]) -> Weighing:
+    return Weighing(shoe["pair_uuid"], shoe["side"], float(shoe["estimated_g"]), float(shoe["weighed_g"]))
