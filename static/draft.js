@@ -88,7 +88,8 @@ function keep() {
     const patience = setTimeout(() => mine.abort(), PATIENCE_MS);
     let panel = null;
     try {
-      const answer = await fetch(form.dataset.panelAt, { signal: mine.signal });
+      const all = document.getElementById("all-implied")?.open ? "?all=1" : "";
+      const answer = await fetch(form.dataset.panelAt + all, { signal: mine.signal });
       panel = answer.ok ? parsed(await answer.text(), "panel") : null;
     } catch { /* told below, unless a later question is under way */ }
     clearTimeout(patience);
@@ -96,6 +97,10 @@ function keep() {
     document.getElementById("behind").hidden = panel !== null;
     if (panel) show(panel);
   };
+
+  document.addEventListener("toggle", ({ target }) => {
+    if (target.id === "all-implied" && target.open && target.querySelector("[data-to-come]")) renew();
+  }, true);
 
   const complain = (kept) => {
     for (const old of form.querySelectorAll("[data-complains]")) old.remove();

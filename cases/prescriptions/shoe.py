@@ -5,7 +5,7 @@ signed. Pure: filled by `shoes_of.py` from what is on record, or by hand in a te
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from functools import cached_property, lru_cache
 
 import numpy as np
@@ -338,3 +338,11 @@ class Shoe:
     metatarsal_supports: tuple[MetatarsalSupport, ...] = ()
     wedges: tuple[Wedge, ...] = ()
     flares: tuple[Flare, ...] = ()
+
+    @cached_property
+    def _hash(self) -> int:
+        return hash(tuple(getattr(self, each.name) for each in fields(self)))
+
+    def __hash__(self) -> int:
+        """Kept: what was drawn and worked out of a shoe is looked up by it a dozen times at every change."""
+        return self._hash

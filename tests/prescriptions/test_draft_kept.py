@@ -77,9 +77,9 @@ def test_what_does_not_change_costs_no_query(
     """One figure of one foot changes, and only its part is sent: that row is written, of some thirty on the page."""
     draft = make_prescription(both={"heel": {"height_mm": 22}})
     changed = part_sent(page_of(at_the_tablet, draft), "left-heel-") | {"left-heel-height_mm": "25"}
-    # Session, person, roles. Submission: begun, claimed, answered, ended. Version; figures. Saving: two savepoints, lock,
-    # deed with its words to the database before and after, version counted up and read, heel, two releases.
-    with django_assert_num_queries(20):
+    # Session, person, roles. Submission: begun, claimed, answered, ended. Version. Saving: two savepoints, lock, deed with
+    # its words to the database before and after, version counted up and read, heel, two releases.
+    with django_assert_num_queries(19):
         kept(at_the_tablet, draft, changed | {"changed": "left:heel"})
 
 
@@ -127,7 +127,17 @@ def test_what_stands_beside_is_worked_out_of_what_is_saved(at_the_tablet: Client
     kept(at_the_tablet, draft, page | {"changed": "left:heel"})
     panel = at_the_tablet.get(reverse("prescription-panel", args=[draft.uuid])).content.decode()
     regions = re.findall(r'id="(region-\w+)"', panel)
-    assert (regions, "heel 26 mm" in panel) == (["region-drawing", "region-implied", "region-notes"], True)
+    assert (regions, "heel 26" in panel) == (
+        ["region-drawing", "region-implied", "region-all", "region-notes"],
+        True,
+    )
+
+
+@pytest.mark.parametrize(("asked", "tables"), [("", 1), ("?all=1", 4)])
+def test_what_a_page_has_folded_away_is_shown_where_it_asks(asked: str, tables: int, at_the_tablet: Client) -> None:
+    address = reverse("prescription-panel", args=[make_prescription().uuid])
+    panel = at_the_tablet.get(address + asked).content.decode()
+    assert panel.count('<table class="table implied">') == tables
 
 
 def test_beside_a_signed_version_nothing_is_worked_out_anew(at_the_tablet: Client) -> None:

@@ -100,6 +100,30 @@ def test_a_change_is_saved_and_said_so_without_a_button(tablet: Callable[..., Pa
     assert dict(heel.lines)["height"] == "31 mm"
 
 
+def test_what_is_folded_away_comes_when_it_is_opened_and_a_panel_without_an_answer_is_said_to_be_behind(
+    tablet: Callable[..., Page], draft: Prescription
+) -> None:
+    page = tablet(reverse("prescription", args=[draft.uuid]))
+    page.locator("#block-heel > summary").click()
+    height, fold = page.locator("#id_left-heel-height_mm"), page.locator("#all-implied")
+    height.fill("31")
+    height.press("Tab")
+    expect(page.locator("#region-drawing")).to_contain_text("sole 8, heel 31")
+    fold.locator("summary").first.click()
+    expect(fold.locator("table.implied")).to_have_count(3)
+    expect(page.locator("#behind")).to_be_hidden()
+    page.route("**/panel/**", lambda route: route.abort())
+    height.fill("32")
+    height.press("Tab")
+    expect(page.locator("#behind")).to_be_visible()
+    expect(page.locator("#saved")).to_contain_text("Saved")
+    page.unroute("**/panel/**")
+    height.fill("33")
+    height.press("Tab")
+    expect(page.locator("#region-drawing")).to_contain_text("sole 8, heel 33")
+    expect(page.locator("#behind")).to_be_hidden()
+
+
 def test_a_block_is_opened_and_filled_with_the_keyboard_alone(tablet: Callable[..., Page], draft: Prescription) -> None:
     page = tablet(reverse("prescription", args=[draft.uuid]))
     page.locator("#block-heel > summary").focus()

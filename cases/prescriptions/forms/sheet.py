@@ -1,6 +1,6 @@
 """The whole page as one form: the pair, and each block of each section for LEFT and RIGHT."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import Any
 
@@ -29,19 +29,20 @@ __all__ = ["Sheet", "label_of"]
 class Sheet:
     """Reads and writes one draft. `data` is what a page sent; without it the sheet shows what is saved.
 
-    `only` is for a page that sent no more than what changed: of the rest there is no form.
+    `only` is for a page that sent no more than what changed: of the rest there is no form. The workshop's figures are
+    asked for once a part needs them.
     """
 
     def __init__(
         self,
         prescription: Prescription,
         *,
-        settings: SheetSettings,
+        settings: Callable[[], SheetSettings],
         data: QueryDict | None = None,
         only: Extent | None = None,
     ) -> None:
         self.prescription = prescription
-        self.settings = settings
+        self._settings = settings
         self.data = data
         self.only = only
         self.pair = PairForm(prescription=prescription, data=data) if only is None or only.has_pair else None
@@ -50,6 +51,10 @@ class Sheet:
             SectionRows(section, [self._row(block) for block in section.blocks if self._is_asked(block)])
             for section in SECTIONS
         ]
+
+    @cached_property
+    def settings(self) -> SheetSettings:
+        return self._settings()
 
     @cached_property
     def arcs(self) -> dict[Side, Arcs]:

@@ -1,5 +1,7 @@
 """The page of a draft: written on, kept at every change, saved."""
 
+from collections.abc import Callable
+from functools import cache, partial
 from typing import Any
 from uuid import UUID
 
@@ -11,7 +13,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from cases.prescriptions import actions, completeness, permissions, queries
 from cases.prescriptions.forms import Extent, Sheet
-from cases.prescriptions.given import sheet_settings
+from cases.prescriptions.given import SheetSettings, sheet_settings
 from cases.prescriptions.models import Prescription, PrescriptionStatus
 from cases.prescriptions.panel import Day, Panel, day_of, panel_of
 from cases.prescriptions.views.common import LOAD_AGAIN, prescribed_for, seen_version
@@ -27,27 +29,30 @@ SECTIONS = {"the-pair", "visible", "closed-in", "underfoot"}
 
 
 def sheet_of(
-    version: Prescription, *, day: Day, request: StaffRequest | None = None, only: Extent | None = None
+    version: Prescription,
+    *,
+    day: Callable[[], Day],
+    request: StaffRequest | None = None,
+    only: Extent | None = None,
 ) -> Sheet:
-    return Sheet(version, settings=sheet_settings(day.known), data=request.POST if request else None, only=only)
+    def settings() -> SheetSettings:
+        return sheet_settings(day().known)
 
-
-def today() -> Day:
-    return day_of(timezone.localdate())
+    return Sheet(version, settings=settings, data=request.POST if request else None, only=only)
 
 
 def draft_page(
     request: StaffRequest, version: Prescription, *, stale: Stale | None = None, status: int = 200
 ) -> HttpResponse:
     """The form as it was sent, or of what is saved, beside what is saved: drawn, worked out and asked about."""
-    day = today()
+    day = day_of(timezone.localdate())
     panel = panel_of(version, day=day)
-    sheet = sheet_of(version, day=day, request=request if request.method == "POST" else None)
+    sheet = sheet_of(version, day=lambda: day, request=request if request.method == "POST" else None)
     if sheet.data is not None:
         sheet.is_valid()
     context: dict[str, Any] = (
         prescribed_for(version, panel.background)
-        | beside(panel)
+        | beside(panel, shows_all=True)
         | {
             "prescription": version,
             "sheet": sheet,
@@ -64,7 +69,7 @@ def draft_page(
 def save(request: StaffRequest, version: Prescription) -> HttpResponse:
     """The whole page, sent with a button: all of it is saved, or nothing."""
     _refuse_unless_draft(version)
-    sheet = sheet_of(version, day=today(), request=request)
+    sheet = sheet_of(version, day=_today(), request=request)
     if not sheet.is_valid():
         return draft_page(request, version, status=422)
     then, at = request.POST.get("then", ""), timezone.now()
@@ -88,6 +93,11 @@ def save(request: StaffRequest, version: Prescription) -> HttpResponse:
     return HttpResponseRedirect(address + (f"#{then}" if then in SECTIONS else ""), status=303)
 
 
+def _today() -> Callable[[], Day]:
+    """The figures of today, read once, when they are first asked for."""
+    return cache(partial(day_of, timezone.localdate()))
+
+
 def _refuse_unless_draft(version: Prescription) -> None:
     if version.status != PrescriptionStatus.DRAFT:
         raise Refused(f"This version is {version.get_status_display()}: it is not changed. Write a new version.")
@@ -99,7 +109,7 @@ def prescription_keep(request: StaffRequest, uuid: UUID) -> HttpResponse:
     """Save what can be saved at every change, and say beside the rest why it waits."""
     version = permissions.prescription_for(request.user, uuid, write=True)
     _refuse_unless_draft(version)
-    day, only, measures = today(), extent_sent(request), version.measure_set_id
+    day, only, measures = _today(), extent_sent(request), version.measure_set_id
     sheet = sheet_of(version, day=day, request=request, only=only)
     sheet.is_valid()
     saved = actions.save_draft(
@@ -125,13 +135,15 @@ def prescription_keep(request: StaffRequest, uuid: UUID) -> HttpResponse:
 @allowed(*permissions.WRITERS)
 @require_safe
 def prescription_panel(request: StaffRequest, uuid: UUID) -> HttpResponse:
-    """What stands beside a draft, worked out anew from what is saved.
+    """What stands beside a draft, worked out anew from what is saved; what a page has folded away only where it asks.
 
     Apart from the saving: nobody waits for a drawing to be told that a figure is saved, nor is a draft locked meanwhile.
     """
     version = permissions.prescription_for(request.user, uuid, write=True)
     _refuse_unless_draft(version)
-    context = {"prescription": version} | beside(panel_of(version, day=today()))
+    context = {"prescription": version} | beside(
+        panel_of(version, day=day_of(timezone.localdate())), shows_all="all" in request.GET
+    )
     return render(request, "prescriptions/_panel.html", context)
 
 
@@ -153,6 +165,12 @@ def prescription_open(request: StaffRequest, uuid: UUID) -> HttpResponse:
     return render(request, "prescriptions/_present.html", {"prescription": version, "others": others})
 
 
-def beside(panel: Panel) -> dict[str, Any]:
+def beside(panel: Panel, *, shows_all: bool) -> dict[str, Any]:
     """What stands beside the form: the drawing, the figures and the notes."""
-    return {"panel": panel, "cut_aways": panel.cut_aways, "asked": panel.asked, "may_answer": True}
+    return {
+        "panel": panel,
+        "cut_aways": panel.cut_aways,
+        "asked": panel.asked,
+        "may_answer": True,
+        "shows_all": shows_all,
+    }
