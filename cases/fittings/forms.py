@@ -10,7 +10,7 @@ from django.forms import BoundField
 
 from cases.fittings.entries import FittingNote, FootReview
 from cases.fittings.models import FittingKind, FittingOutcome, Worn
-from cases.fittings.wear_in import ALL_DAY_HOURS, BY_FIGURES, FIGURES, MOST_DAYS, TABLES
+from cases.fittings.wear_in import ALL_DAY_HOURS, BY_FIGURES, FIGURES, MOST_DAYS, TABLES, steps_by_figures
 from shared.sides import SIDES, Side
 
 NOTES_A_FOOT = 6
@@ -154,6 +154,14 @@ class HandOverForm(forms.Form):
             for name in FIGURES:
                 if said.get(name) is None and name not in self.errors:
                     self.add_error(name, "Say this, or choose one of the workshop's tables.")
+        return said
+
+    def said(self) -> dict[str, Any]:
+        """What the action takes: a person's own table with its steps."""
+        said = {name: value for name, value in self.cleaned_data.items() if name not in FIGURES}
+        if said["wear_in"] == BY_FIGURES.key:
+            start, growth, days = (self.cleaned_data[name] for name in FIGURES)
+            said["own_steps"] = steps_by_figures(start_hours=float(start), growth_hours=float(growth), days=days)
         return said
 
 

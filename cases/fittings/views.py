@@ -161,7 +161,7 @@ def hand_over_new(request: StaffRequest, uuid: UUID) -> HttpResponse:
         return HandOverForm(data, initial=likely)
 
     def record(visit: Visit, pair: Pair, form: Any) -> tuple[str, UUID]:
-        record = actions.hand_over(visit, pair=pair, **form.cleaned_data, by=request.user, at=timezone.now())
+        record = actions.hand_over(visit, pair=pair, **form.said(), by=request.user, at=timezone.now())
         return "hand-over", record.uuid
 
     return _recording(

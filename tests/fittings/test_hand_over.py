@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from datetime import datetime, timedelta
-from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -11,6 +10,7 @@ from cases.bench.models import Pair, PairState
 from cases.diary.models import Call, CallState, Visit, VisitStatus
 from cases.fittings.actions.hand_over import review_window
 from cases.fittings.models import HandOver
+from cases.fittings.wear_in import steps_by_figures
 from cases.patients.actions import answer_red_flag, end_finding
 from shared.refusals import NotAllowed, Refused
 from shared.sides import Side
@@ -56,17 +56,18 @@ def test_the_wear_in_table_is_kept_as_it_was_given(hand_it_over: HandItOver) -> 
     assert steps[0] == {"when": "Day 1", "wear": "30 minutes, then look; stop if there is a mark"}
 
 
-def test_a_persons_own_table_is_worked_out_and_kept(hand_it_over: HandItOver) -> None:
-    record = hand_it_over(wear_in="by-figures", start_hours=Decimal("0.5"), growth_hours=Decimal("0.5"), days=7)
+def test_a_persons_own_table_is_kept(hand_it_over: HandItOver) -> None:
+    own = steps_by_figures(start_hours=0.5, growth_hours=0.5, days=7)
+    record = hand_it_over(wear_in="by-figures", own_steps=own)
     assert (record.wear_in_steps[0], record.wear_in_steps[-1]) == (
         {"when": "Day 1", "wear": "30 minutes"},
         {"when": "After day 7", "wear": "as the review says"},
     )
 
 
-def test_a_persons_own_table_needs_its_figures(hand_it_over: HandItOver) -> None:
-    with pytest.raises(Refused, match="how much longer each day"):
-        hand_it_over(wear_in="by-figures", start_hours=Decimal("0.5"))
+def test_a_persons_own_table_has_steps(hand_it_over: HandItOver) -> None:
+    with pytest.raises(Refused, match="Choose one of the wear-in tables"):
+        hand_it_over(wear_in="by-figures")
 
 
 def test_the_first_review_goes_on_the_to_call_list_a_week_ahead(

@@ -23,11 +23,10 @@ from cases.fittings.actions.visits import (
 )
 from cases.fittings.models import HandOver
 from cases.fittings.permissions import require_clinician
-from cases.fittings.wear_in import BY_FIGURES, TABLES, steps_by_figures, table_of
+from cases.fittings.wear_in import BY_FIGURES, TABLES, Step, table_of
 from cases.patients import red_flags
 from cases.patients.models import Patient, RedFlag
 from cases.patients.queries import live_findings, open_red_flags, signs_found
-from shared.calculations import BadInput
 from shared.history import acting
 from shared.refusals import Refused
 from shared.sides import Side
@@ -51,15 +50,13 @@ def hand_over(
     red_flags_asked: bool,
     review_due_on: date,
     note: str = "",
-    start_hours: Decimal | None = None,
-    growth_hours: Decimal | None = None,
-    days: int | None = None,
+    own_steps: Sequence[Step] = (),
     by: Person,
     at: datetime,
 ) -> HandOver:
     """Hand a finished pair over and complete the visit. `wear_in` is a key of the wear-in tables.
 
-    A person's own table is worked out by hours of the first day, hours more on each day after it, and for how many days.
+    A person's own table brings its steps.
     Asks for a call for the first review. Raises `Refused` while a sign is unanswered today or something was left out.
     """
     visit, pair = _hold_finished(visit, pair, by=by)
@@ -67,7 +64,7 @@ def hand_over(
         visit=visit,
         pair=pair,
         wear_in=wear_in,
-        wear_in_steps=_steps_of(wear_in, start_hours=start_hours, growth_hours=growth_hours, days=days),
+        wear_in_steps=[asdict(step) for step in _steps_of(wear_in, own_steps)],
         cautions_explained=cautions_explained,
         red_flags_asked=red_flags_asked,
         hands_can_close_it=hands_can_close_it,
@@ -94,23 +91,13 @@ def _hold_finished(visit: Visit, pair: Pair, *, by: Person) -> tuple[Visit, Pair
     return visit, pair
 
 
-def _steps_of(
-    wear_in: str, *, start_hours: Decimal | None, growth_hours: Decimal | None, days: int | None
-) -> list[dict[str, str]]:
+def _steps_of(wear_in: str, own: Sequence[Step]) -> Sequence[Step]:
     """The table as it is given to this person. Raises `Refused`."""
     if wear_in in TABLES:
-        return [asdict(step) for step in TABLES[wear_in].steps]
-    if wear_in != BY_FIGURES.key:
+        return TABLES[wear_in].steps
+    if wear_in != BY_FIGURES.key or not own:
         raise Refused("Choose one of the wear-in tables.")
-    if start_hours is None or growth_hours is None or days is None:
-        raise Refused(
-            "Say for how long the shoes are worn on the first day, how much longer each day, for how many days."
-        )
-    try:
-        steps = steps_by_figures(start_hours=float(start_hours), growth_hours=float(growth_hours), days=days)
-    except BadInput as bad:
-        raise Refused(f"Wearing in: {bad}.") from None
-    return [asdict(step) for step in steps]
+    return own
 
 
 def _write(record: HandOver) -> None:

@@ -85,7 +85,7 @@ def _ankle_high(stiffener: Stiffener) -> str:
 def _relief(relief: Relief, lift: Figure) -> str:
     words = [f"{plain(relief.width_mm)} × {plain(relief.height_mm)} mm"]
     if relief.above_seat_mm is not None:
-        on_a_lift = f", which the raise in the shoe lifts by {mm(lift)}" if lift else ""
+        on_a_lift = f" on its {mm(lift)} raise" if lift else ""
         words.append(f"centre {mm(relief.above_seat_mm)} above the seat{on_a_lift}")
     if relief.way == ReliefWay.THINNED and relief.thinned_to_mm is not None:
         words.append(f"thinned to {mm(relief.thinned_to_mm)}")
