@@ -91,7 +91,7 @@ def test_every_prescribed_value_stands_in_its_own_half(printed, place) -> None:
 
 
 def test_what_is_prescribed_for_the_left_alone_does_not_stand_at_the_right(card) -> None:
-    of_the_left = ("long, 183 mm", "centre 61 mm above the seat", "under the cuboid", "4.4 mm", "5.5 mm", "0/90")
+    of_the_left = ("long, 183 mm", "centre 61 + 8 mm above the insole", "under the cuboid", "4.4 mm", "5.5 mm", "0/90")
     assert [value for value in of_the_left if value in card.right] == []
 
 

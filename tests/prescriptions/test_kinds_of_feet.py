@@ -158,7 +158,7 @@ CASES = [
                 "right",
                 "stiffener",
                 "relief, back of the heel",
-                "34 × 26 mm, centre 30 mm above the seat on its 6 mm raise, thinned to 0.8 mm",
+                "34 × 26 mm, centre 30 + 6 mm above the insole, thinned to 0.8 mm",
             ),
             ("left", "raise_in_shoe", "heel", "6 mm"),
         ],

@@ -85,8 +85,9 @@ def _ankle_high(stiffener: Stiffener) -> str:
 def _relief(relief: Relief, lift: Figure) -> str:
     words = [f"{plain(relief.width_mm)} × {plain(relief.height_mm)} mm"]
     if relief.above_seat_mm is not None:
-        on_a_lift = f" on its {mm(lift)} raise" if lift else ""
-        words.append(f"centre {mm(relief.above_seat_mm)} above the seat{on_a_lift}")
+        # Said from the foot's seat; the bench measures from the insole, over which a raise in the shoe lifts it.
+        above = f"{plain(relief.above_seat_mm)} + {mm(lift)} above the insole" if lift else ""
+        words.append(f"centre {above or mm(relief.above_seat_mm, 'above the seat')}")
     if relief.way == ReliefWay.THINNED and relief.thinned_to_mm is not None:
         words.append(f"thinned to {mm(relief.thinned_to_mm)}")
     else:
