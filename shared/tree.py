@@ -91,15 +91,11 @@ def _json_of(alias: str, branches: Mapping[str, Branch]) -> str:
 
 
 def _rows_of(branch: Branch, above: str, alias: str) -> str:
-    columns = ", ".join(f'"{each.column}"' for each in _fields(branch.kind, branch.without))
+    columns = ", ".join(f'"{column}"' for column, _ in _columns(branch.kind, branch.without)[1])
     order = "id" if branch.latest is None else f"id DESC LIMIT {branch.latest}"
     belong = f' WHERE "{branch.column}" = {above}."{branch.of}"' if branch.column else ""
     rows = f'SELECT {columns} FROM "{branch.kind._meta.db_table}"{belong} ORDER BY {order}'
     return f"(SELECT coalesce(json_agg({_json_of(alias, branch.branches)}), '[]') FROM ({rows}) {alias})"
-
-
-def _fields(kind: type[models.Model], without: tuple[str, ...]) -> "list[models.Field[Any, Any]]":
-    return [each for each in kind._meta.concrete_fields if each.name not in without]
 
 
 @cache
@@ -107,7 +103,7 @@ def _columns(
     kind: type[models.Model], without: tuple[str, ...]
 ) -> tuple[list[str], list[tuple[str, Callable[[Any], Any] | None]]]:
     """The attributes of a row; and by column what makes of a JSON value what the column keeps, where they differ."""
-    fields = _fields(kind, without)
+    fields = [each for each in kind._meta.concrete_fields if each.name not in without]
     return [each.attname for each in fields], [(each.column, _reader(each)) for each in fields]
 
 

@@ -9,21 +9,12 @@ from cases.patients.queries import Findings, foot_by_foot
 from cases.prescriptions.models import NoteAnswer, NoteSwitch, Prescription
 from cases.prescriptions.notes import RULES, Rule
 from cases.prescriptions.notes.answers import Answered
+from cases.prescriptions.tree import BEHIND_NOTES
 from shared.sides import Side
-from shared.tree import Branch, Read, Tree
+from shared.tree import Read, Tree
 from workshop.staff.models import Person
 
-BEHIND_NOTES = Tree(
-    Prescription,
-    {
-        "findings": Branch(Finding, "patient_id", of="patient_id"),
-        "allergies": Branch(Allergy, "patient_id", of="patient_id"),
-        "answers": Branch(
-            NoteAnswer, "prescription_id", branches={"by": Branch(Person, "id", of="by_id", without=("password",))}
-        ),
-        "switches": Branch(NoteSwitch),
-    },
-)
+BACKGROUND = Tree(Prescription, BEHIND_NOTES)
 
 
 @dataclass(frozen=True)
@@ -37,8 +28,8 @@ class Background:
 
 
 def background_of(version: Prescription) -> Background:
-    """What stands behind the notes on one version. One query."""
-    (found,) = BEHIND_NOTES.read("top.id = %s", [version.pk])
+    """What stands behind the notes on one version. One query, or none where it came with the version."""
+    (found,) = [version.behind_notes] if version.behind_notes else BACKGROUND.read("top.id = %s", [version.pk])
     findings = cast("list[Finding]", found.several("findings"))
     allergies = cast("list[Allergy]", found.several("allergies"))
     return Background(

@@ -97,7 +97,7 @@ class Figured:
 
 
 def panel_of(version: Prescription, *, day: Day, earlier: Prescription | None = None) -> Panel:
-    """The panel of a version that `queries.whole` read, by the figures of a day. One query, for what is behind its notes."""
+    """The panel of a version that `queries.whole` read, by the figures of a day. One query for what is behind its notes, or none."""
     figured = implied_by(version, day=day)
     followed = shoes_of(earlier, toe_allowance_mm=day.toe_allowance_mm) if earlier else {}
     cut_aways, before = drawings(figured.shoes, followed)

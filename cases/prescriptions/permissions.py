@@ -20,13 +20,13 @@ def may_write(person: Person) -> bool:
     return person.holds_any_of(WRITERS)
 
 
-def prescription_for(person: Person, uuid: UUID, *, write: bool = False) -> Prescription:
-    """One version with everything in it, for a person who may read it, or `write` it.
+def prescription_for(person: Person, uuid: UUID, *, write: bool = False, behind_notes: bool = False) -> Prescription:
+    """One version with everything in it, for a person who may read it, or `write` it; `behind_notes` as `whole`.
 
     Raises `Http404` where there is none (or this person may not know of it), `NotAllowed` where they may only read.
     """
     with _authorised(person, write=write):
-        return whole(uuid)
+        return whole(uuid, behind_notes=behind_notes)
 
 
 def versions_for(person: Person, uuid: UUID, *, write: bool = False) -> tuple[Prescription, Prescription | None]:

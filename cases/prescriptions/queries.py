@@ -13,12 +13,12 @@ from cases.prescriptions.tree import versions_where
 BUILT_HERE = (WorkKind.NEW, WorkKind.REPEAT)
 
 
-def whole(uuid: UUID) -> Prescription:
+def whole(uuid: UUID, *, behind_notes: bool = False) -> Prescription:
     """One version with what was measured, its feet and every part of them: one query, whatever it holds.
 
-    Raises `Prescription.DoesNotExist`.
+    `behind_notes`: and with the findings, allergies and answers that stand behind its notes, in the same query. Raises `Prescription.DoesNotExist`.
     """
-    found = versions_where("top.uuid = %s", [uuid])
+    found = versions_where("top.uuid = %s", [uuid], behind_notes=behind_notes)
     if not found:
         raise Prescription.DoesNotExist
     return found[0]

@@ -6,8 +6,8 @@ from typing import Any, cast
 from django.db.models import Model
 
 from cases.lasts.models import Last, LastAgreement, Measure, MeasureSet, OutlineDeviation
-from cases.patients.models import Patient
-from cases.prescriptions.models import Foot, OrderDocument, Prescription, WeighedShoe
+from cases.patients.models import Allergy, Finding, Patient
+from cases.prescriptions.models import Foot, NoteAnswer, NoteSwitch, OrderDocument, Prescription, WeighedShoe
 from cases.prescriptions.parts import MANY, SINGLE
 from cases.prescriptions.weighed_here import LAST_PAIRS, Weighing, weighed_here
 from shared.tree import Branch, Read, Tree
@@ -42,9 +42,23 @@ TREE = Tree(
 )
 
 
-def versions_where(condition: str, params: Sequence[Any]) -> list[Prescription]:
-    """The versions for which a condition of our own in SQL holds, `top` being the version. One query."""
-    return [_version_of(found) for found in TREE.read(condition, params)]
+BEHIND_NOTES = {
+    "findings": Branch(Finding, "patient_id", of="patient_id"),
+    "allergies": Branch(Allergy, "patient_id", of="patient_id"),
+    "answers": Branch(NoteAnswer, "prescription_id", branches={"by": Branch(Person, "id", of="by_id", without=SECRET)}),
+    "switches": Branch(NoteSwitch),
+}
+"""Clinical in part: read for those who write prescriptions."""
+TREE_WITH_NOTES = Tree(Prescription, {**TREE.branches, **BEHIND_NOTES})
+
+
+def versions_where(condition: str, params: Sequence[Any], *, behind_notes: bool = False) -> list[Prescription]:
+    """The versions for which a condition of our own in SQL holds, `top` being the version. One query.
+
+    `behind_notes`: with what stands behind the notes on them.
+    """
+    tree = TREE_WITH_NOTES if behind_notes else TREE
+    return [_version_of(found) for found in tree.read(condition, params)]
 
 
 def _version_of(found: Read) -> Prescription:
@@ -57,6 +71,7 @@ def _version_of(found: Read) -> Prescription:
     _give_fetched(version, {"foot_set": feet})
     version.order_papers = cast("list[OrderDocument]", found.several("order_papers"))
     version.is_whole = True
+    version.behind_notes = found if BEHIND_NOTES.keys() <= found.below.keys() else None
     version.weighed = weighed_here(_weighing(each.values) for each in found.below["weighed"])
     return version
 

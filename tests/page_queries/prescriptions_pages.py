@@ -116,8 +116,8 @@ PAGES = [
     Counted(
         "prescription-panel",
         "clinician",
-        6,
-        f"{KNOWN}; the version with everything in it; {DRAWN}; {BEHIND}",
+        5,
+        f"{KNOWN}; the version with everything in it and behind its notes; {DRAWN}",
         "reliefs, findings, allergies",
         _draft,
     ),

@@ -165,8 +165,9 @@ def test_a_draft_that_somebody_saved_since_is_read_again(clinician: Person, now:
 
 def test_a_column_that_does_not_come_as_json_is_named() -> None:
     paper = make_order_document(make_prescription())
+    papers = Branch(type(paper), "prescription_id")
     with pytest.raises(TypeError, match="leave it out"):
-        Tree(type(paper), {}).read("top.id = %s", [paper.pk])
+        Tree(Prescription, {"papers": papers}).read("top.id = %s", [paper.prescription_id])
 
 
 def test_only_the_latest_rows_of_a_branch_come_where_so_many_are_asked() -> None:

@@ -1,7 +1,7 @@
 """What a prescription implies, per foot and left against right: weight, heights, stiffness, sizes to cut. Pure."""
 
 from collections.abc import Mapping
-from functools import lru_cache
+from functools import lru_cache, partial
 
 from cases.prescriptions.implied.cuts import cuts_told
 from cases.prescriptions.implied.figures import ImpliedFigures, Modulus, Promised, Stock, Workshop
@@ -50,10 +50,11 @@ def of_foot(shoe: Shoe, *, workshop: Workshop, promised: Promised = NOTHING_PROM
     weight = weight_of_shoe(shoe, densities=workshop.stock.densities, figures=workshop.weight, weighed=workshop.weighed)
     heights, rocker = heights_told(shoe, promised)
     forepart, labels = forepart_told(shoe, workshop)
-    told = {
-        "weight": weight_told(weight, promised),
-        **heights,
-        **forepart,
-        **cuts_told(shoe, workshop),
-    }
-    return OfFoot(side=shoe.side, weight=weight, told=told, rocker=rocker, labels=labels)
+    return OfFoot(
+        side=shoe.side,
+        weight=weight,
+        first={"weight": weight_told(weight, promised), **heights, **forepart},
+        pieces=partial(cuts_told, shoe, workshop),
+        rocker=rocker,
+        labels=labels,
+    )

@@ -1,7 +1,8 @@
 """What a shoe implies, as it is told: figures foot by foot, in rows and groups, each with the sheet behind it."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from cases.prescriptions.rigidity import Labels
 from cases.prescriptions.weight import ShoeWeight
@@ -32,14 +33,26 @@ class Line:
 
 @dataclass(frozen=True)
 class OfFoot:
-    """One foot's figures by their keys, in the order in which they are read."""
+    """One foot's figures by their keys, in the order in which they are read.
+
+    `first` are those that are always read; `pieces` works out those to cut, once somebody looks at them.
+    """
 
     side: Side
     weight: ShoeWeight
-    told: Mapping[str, Told]
+    first: Mapping[str, Told]
+    pieces: Callable[[], Mapping[str, Told]]
     rocker: Line | None = None
     labels: Labels | None = None
     """What its forepart comes to; None where nothing is known of its layers."""
+
+    @cached_property
+    def told(self) -> Mapping[str, Told]:
+        return {**self.first, **self.pieces()}
+
+    def figure(self, key: str) -> Told | None:
+        """One figure; None where this foot has none."""
+        return (self.told if key in PIECES else self.first).get(key)
 
 
 @dataclass(frozen=True)
@@ -96,13 +109,13 @@ class Implied:
         return tuple(
             f"{side.label}: {told.passed}"
             for side, foot in self.feet.items()
-            for told in foot.told.values()
+            for told in foot.first.values()
             if told.passed
         )
 
     def _rows(self, keys: Iterable[str]) -> Iterator[Row]:
         for key in keys:
-            left, right = (foot.told.get(key) if foot else None for foot in (self.left, self.right))
+            left, right = (foot.figure(key) if foot else None for foot in (self.left, self.right))
             if left or right:
                 yield Row(key, WORDS[key], left, right, is_pair=len(self.feet) > 1)
 
@@ -128,6 +141,7 @@ WORDS: Mapping[str, str] = {
     "cut_shank": "shank",
     "cut_carbon": "carbon zone",
 }
+PIECES = ("cut_stiffener", "cut_puff", "cut_insole", "cut_cushion", "cut_shank", "cut_carbon")
 GROUPS: Mapping[str, Sequence[str]] = {
     "Weight and heights": (
         "weight",
@@ -146,13 +160,6 @@ GROUPS: Mapping[str, Sequence[str]] = {
         "rocker_thickness",
         "rocker_lift",
     ),
-    "Starting pieces, trimmed on the last": (
-        "cut_stiffener",
-        "cut_puff",
-        "cut_insole",
-        "cut_cushion",
-        "cut_shank",
-        "cut_carbon",
-    ),
+    "Starting pieces, trimmed on the last": PIECES,
 }
 BRIEF = ("rigidity", "weight", "heel_height", "joint_height", "toe_height")

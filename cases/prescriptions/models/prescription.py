@@ -23,6 +23,7 @@ from shared.sides import Side
 
 if TYPE_CHECKING:
     from cases.prescriptions.models.beginnings import OrderDocument
+    from shared.tree import Read
 
 PERSON = settings.AUTH_USER_MODEL
 SINGLE_PARTS = (
@@ -132,6 +133,8 @@ class Prescription(models.Model):
     """Whether `queries.whole` read it: everything that belongs to it came along."""
     weighed: WeighedHere = WeighedHere()
     """What this workshop's scale teaches every estimate, where `queries.whole` read it with the version."""
+    behind_notes: "Read | None" = None
+    """What stands behind the notes on it, where `queries.whole` read that too; `answers.background_of` gives it."""
     order_papers: "Sequence[OrderDocument]" = ()
     """The papers of a received order without the files themselves, where `queries.whole` read them with the version."""
 

@@ -76,15 +76,22 @@ def _note_in_words(asked: Asked) -> SafeString:
 
 
 @register.simple_tag
-def note_named(note: Note) -> SafeString:
-    """The hidden fields by which a form says which question it answers."""
-    return _note_named(note.rule, note.side, note.sentence)
+def note_answered(asked: Asked, nth: int) -> SafeString:
+    """What a form sends to answer a question, or to ask it again: which it is, in words of its own, and the button."""
+    return _note_answered(asked.note, nth, is_open=asked.is_open)
 
 
 @lru_cache(maxsize=KEPT)
-def _note_named(rule: str, side: str, sentence: str) -> SafeString:
-    return format_html_join(
+def _note_answered(note: Note, nth: int, *, is_open: bool) -> SafeString:
+    named = format_html_join(
         "",
         '<input type="hidden" name="{}" value="{}">',
-        (("rule", rule), ("side", side), ("sentence", sentence)),
+        (("rule", note.rule), ("side", note.side), ("sentence", note.sentence)),
     )
+    answer = (
+        '\n<div class="field"><label for="because-{nth}">Changed above, or kept because</label><input id="because-{nth}"'
+        ' name="because" maxlength="300" required autocomplete="off"></div><p><button>Keep it</button></p>'
+        if is_open
+        else '\n<p><button name="anew" value="1">Ask again</button></p>'
+    )
+    return named + format_html(answer, nth=nth)

@@ -139,7 +139,7 @@ def prescription_panel(request: StaffRequest, uuid: UUID) -> HttpResponse:
 
     Apart from the saving: nobody waits for a drawing to be told that a figure is saved, nor is a draft locked meanwhile.
     """
-    version = permissions.prescription_for(request.user, uuid, write=True)
+    version = permissions.prescription_for(request.user, uuid, write=True, behind_notes=True)
     _refuse_unless_draft(version)
     context = {"prescription": version} | beside(
         panel_of(version, day=day_of(timezone.localdate())), shows_all="all" in request.GET
