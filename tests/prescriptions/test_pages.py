@@ -14,7 +14,7 @@ from cases.prescriptions.described import describe, differences_in_words
 from cases.prescriptions.models import Prescription
 from shared.sides import Side
 from tests.factories.figures import load_figures
-from tests.factories.lasts import make_measure_set
+from tests.factories.lasts import make_last, make_measure_set
 from tests.factories.patients import make_allergy, make_finding, make_patient
 from tests.factories.prescriptions import make_prescription, make_signed_prescription
 from tests.factories.staff import make_person
@@ -57,6 +57,23 @@ def test_a_page_saved_as_it_stands_changes_nothing_prescribed(at_the_tablet: Cli
     at_the_tablet.post(address(draft), page_of(at_the_tablet, draft))
     saved = queries.whole(draft.uuid)
     assert (saved.version, differences_in_words(draft, saved)) == (2, ())
+
+
+def lasts_offered(page: str) -> list[str]:
+    (select,) = re.findall(r'<select name="left-last-last".*?</select>', page, re.DOTALL)
+    return re.findall(r"<option[^>]*>([^<]*)</option>", select)
+
+
+def test_a_last_that_is_not_to_be_used_is_offered_to_no_foot_but_the_one_that_names_it(at_the_tablet: Client) -> None:
+    patient = make_patient()
+    cracked = make_last(owner=patient, number="11", side="left", not_used_because="cracked")
+    make_last(owner=patient, number="12", side="left", place="rack 3")
+    named, other = (make_prescription(patient=patient, left_last=last) for last in (cracked, None))
+    pages = [at_the_tablet.get(address(draft)).content.decode() for draft in (named, other)]
+    assert [lasts_offered(page) for page in pages] == [
+        ["—", "11 LEFT, not to be used: cracked", "12 LEFT, rack 3"],
+        ["—", "12 LEFT, rack 3"],
+    ]
 
 
 def test_what_is_filled_in_is_there(at_the_tablet: Client) -> None:

@@ -112,11 +112,15 @@ class Sheet:
         prefix = f"{side}-{block.key}" + ("" if nth is None else f"-{nth}")
         form = form_class(block)(self.data, prefix=prefix, initial=initial)
         if "last" in form.fields:
-            choices = [(last.pk, f"{last}, {last.place}") for last in self.lasts if last.side == side]
+            named = row.last_id if isinstance(row, Foot) else None
+            offered = [
+                each for each in self.lasts if each.side == side and (each.pk == named or not each.not_used_because)
+            ]
+            choices = [(last.pk, f"{last}, {_stands(last)}") for last in offered]
             form.fields["last"] = forms.TypedChoiceField(
                 label="built on", choices=[("", "—"), *choices], coerce=int, empty_value=None, required=False
             )
-            form.initial["last"] = row.last_id if isinstance(row, Foot) else None
+            form.initial["last"] = named
         return form
 
     # What the page sent --------------------------------------------------------------------------------------
@@ -296,6 +300,10 @@ def _all_workings(arcs: Arcs, settings: ReachSettings) -> list[tuple[str, list[W
         if there:
             found.append((str(edge), there))
     return found
+
+
+def _stands(last: Last) -> str:
+    return f"not to be used: {last.not_used_because}" if last.not_used_because else last.place
 
 
 def _by_the_last(foot: Foot, what: str, parts: Sequence[PartOfLast]) -> list[tuple[str, list[Workings]]]:
