@@ -50,6 +50,7 @@ drawings: .venv/requirements-development.stamp
 
 bench: .venv/requirements-development.stamp
 	@$(IN)python -m tests.benchmarks.prescription_panel
+	@$(WITH_DATABASE) $(IN)python -m tests.benchmarks.panel_request
 
 check: .venv/requirements-development.stamp
 	$(IN)ruff format --check
