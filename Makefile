@@ -41,8 +41,7 @@ serve: .venv/requirements.stamp machine-for-papers
 	@$(IN)python -m workshop.launch --stop-with-parent
 
 test: .venv/requirements-development.stamp machine-for-browser
-	$(WITH_DATABASE) $(IN)python -m pytest -n 2 -m "not browser"
-	$(WITH_DATABASE) $(IN)python -m pytest -n 2 -m browser
+	$(WITH_DATABASE) $(IN)python -m pytest -n 2
 
 # What `tests/prescriptions/test_cut_away_stored.py` compares with: look at each that changed.
 drawings: .venv/requirements-development.stamp

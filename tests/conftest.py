@@ -1,5 +1,6 @@
 """What every test may ask for: people who hold roles, and a browserless client signed in as one of them."""
 
+import gc
 import uuid
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
@@ -12,6 +13,7 @@ from django.db import connection
 from django.test import Client, TransactionTestCase, override_settings
 from django.utils import timezone
 
+from shared.hashing import ModestArgon2
 from tests.emptying import empty_database
 from tests.factories import staff
 from workshop.staff.models import Person
@@ -21,6 +23,23 @@ pytest_plugins = ["tests.answering", "tests.browser"]
 # No test waits on a clock: on a busy machine the first example, which loads a library, may take its time.
 hypothesis.settings.register_profile("by no clock", deadline=None)
 hypothesis.settings.load_profile("by no clock")
+
+# As often as Python looks for cycles by itself, looking takes an eighth of the run.
+gc.set_threshold(5_000, 20, 50)
+
+
+def pytest_collection_finish() -> None:
+    """What is loaded by now stays to the end: no more looking through it for what has become garbage."""
+    gc.freeze()
+
+
+@pytest.fixture(autouse=True, scope="session")
+def passwords_cost_little() -> Iterator[None]:
+    """The same hash of passwords and PINs, at the smallest size there is: nobody steals those of a test."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(ModestArgon2, "time_cost", 1)
+        patch.setattr(ModestArgon2, "memory_cost", 8)
+        yield
 
 
 @pytest.fixture(autouse=True, scope="session")
