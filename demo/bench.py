@@ -6,8 +6,10 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 
 from django.db.models import QuerySet
+from django.utils import timezone
 
-from cases.bench import actions
+from cases.bench import actions, queries
+from cases.bench.final_sheet import FinalLine
 from cases.bench.measured import AskedFigure
 from cases.bench.models import CoverRequirement, Pair, Stage
 from demo.calendar import in_working_time
@@ -17,6 +19,7 @@ SHARE_OF_THE_TIME = 0.5
 """Drying, nights and the client's wait take the rest."""
 READ_OFF = tuple(Decimal(part) for part in ("0", "0.34", "-0.34", "0", "0.67", "0", "-0.34"))
 """How far a measured figure lies from the prescribed one, as a part of its tolerance."""
+MEASURED_FINALLY = frozenset({"heel", "raise_heel", "raise_joint", "raise_toe", "pitch"})
 WHOLE_ABOVE_MM = 30
 """Longer figures are read off the tape in whole mm."""
 
@@ -56,6 +59,8 @@ class Bench:
         requirements = self.requirements(stages)
         if requirements:
             actions.record_found([self.found(asked) for asked in requirements], by=maker, at=ready_at)
+        if stages[0].kind.key == queries.FINAL_CHECK:
+            self.look_finally(stages, by=maker, at=ready_at)
         actions.tick_stages(self.pair, stages=stages, by=maker, at=ready_at)
         self.clock = ready_at
 
@@ -68,6 +73,25 @@ class Bench:
             off = READ_OFF[self._read % len(READ_OFF)] * (figure.most - figure.least) / 2
             measured[figure.label] = round(figure.prescribed + off, 0 if figure.prescribed > WHOLE_ABOVE_MM else 1)
         return actions.Found(asked, differs, measured)
+
+    def look_finally(self, stages: Sequence[Stage], *, by: Person, at: datetime) -> None:
+        """Go through the sheet of the final check: heel and raise are measured, invented; the rest holds by touch."""
+        sheet = queries.final_sheet(self.pair, on=timezone.localdate(at))
+        if sheet is None:
+            return
+        chosen = {stage.pk for stage in stages}
+        entries = [
+            actions.FinalEntry(seen, self._measured_finally(seen.line))
+            for seen in sheet.missing
+            if seen.stage.pk in chosen
+        ]
+        actions.record_final(self.pair, entries, by=by, at=at)
+
+    def _measured_finally(self, line: FinalLine) -> Decimal | None:
+        if line.prescribed is None or line.key not in MEASURED_FINALLY:
+            return None
+        self._read += 1
+        return line.prescribed + READ_OFF[self._read % len(READ_OFF)].quantize(Decimal(1))
 
     def spread(self, stage_key: str | None, *, until: datetime) -> None:
         """Let the work up to a stage, or to the end, fill most of the time there is."""

@@ -8,10 +8,10 @@ from typing import Any
 from django import forms
 from django.http import QueryDict
 
-from cases.bench.actions import REPAIR_JOBS, Found
+from cases.bench.actions import REPAIR_JOBS, FinalEntry, Found
 from cases.bench.measured import AskedFigure, NotMeasured, read_figure
 from cases.bench.models import CoverRequirement
-from cases.bench.queries import differs_field, figure_field
+from cases.bench.queries import FinalSeen, differs_field, figure_field
 from cases.prescriptions.models.prescription import Feet
 from shared.photo_files import PhotoField
 from shared.sides import Side
@@ -129,6 +129,42 @@ class Keyed:
                     foot = Side(requirement.side).label
                     amiss[name] = f"{foot} is keyed as well: record LEFT and RIGHT together, or empty {foot}."
         return cls(found=found, typed={name: str(entries[name]) for name in entries}, amiss=amiss)
+
+
+@dataclass(frozen=True)
+class FinalKeyed:
+    """What was marked on the sheet of the final check. `typed` and `amiss` go by the name of their field."""
+
+    entries: tuple[FinalEntry, ...]
+    typed: Mapping[str, str]
+    amiss: Mapping[str, str]
+
+    @classmethod
+    def read(cls, entries: QueryDict, seen: Iterable[FinalSeen]) -> "FinalKeyed":
+        """Every line that is marked to hold, measured, or said to differ; and what of it cannot be taken, in `amiss`."""
+        amiss: dict[str, str] = {}
+        marked = [entry for each in seen if (entry := _final_entry(entries, each, amiss))]
+        for entry in marked:
+            if not entry.holds and not entry.answer.strip():
+                name = f"{entry.seen.name}-answer"
+                amiss.setdefault(name, f"{entry.says}. It differs: say what is to be said to it.")
+        return cls(entries=tuple(marked), typed={name: str(entries[name]) for name in entries}, amiss=amiss)
+
+
+def _final_entry(entries: QueryDict, seen: FinalSeen, amiss: dict[str, str]) -> FinalEntry | None:
+    name = seen.name
+    typed, answer = entries.get(f"{name}-measured", "").strip(), entries.get(f"{name}-answer", "").strip()
+    if typed:
+        try:
+            return FinalEntry(seen, read_figure(typed.removesuffix("°"), unit=seen.line.unit), answer)
+        except NotMeasured as error:
+            amiss[f"{name}-measured"] = f"{Side(seen.stage.side).label} {seen.line.words}: {error}"
+            return None
+    if answer and seen.line.is_measured:
+        foot = Side(seen.stage.side).label
+        amiss[f"{name}-measured"] = f"{foot} {seen.line.words}: key what you measured, to which this is said."
+        return None
+    return FinalEntry(seen, answer=answer) if answer or f"{name}-holds" in entries else None
 
 
 def _found(entries: QueryDict, requirement: CoverRequirement, amiss: dict[str, str]) -> Found:

@@ -1,6 +1,6 @@
 from django.urls import path
 
-from cases.bench.views import bench, pairs, photos
+from cases.bench.views import bench, final, pairs, photos
 
 urlpatterns = [
     path("bench/", bench.my_bench, name="my-bench"),
@@ -15,6 +15,7 @@ urlpatterns = [
     path("bench/pairs/<uuid:uuid>/photo/", photos.placed_photo_add, name="placed-photo-add"),
     path("placed-photos/<uuid:uuid>/", photos.placed_photo, name="placed-photo"),
     path("placed-photos/<uuid:uuid>/small/", photos.placed_photo_small, name="placed-photo-small"),
+    path("bench/pairs/<uuid:uuid>/final-check/", final.final_check, name="final-check"),
     path("bench/pairs/<uuid:uuid>/take-up/", bench.version_take_up, name="version-take-up"),
     path("differences/", pairs.differences, name="differences"),
     path("differences/<uuid:uuid>/settle/", pairs.difference_settle, name="difference-settle"),

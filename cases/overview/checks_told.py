@@ -9,8 +9,9 @@ from typing import Any
 from django.db.models import OuterRef, Q, QuerySet
 
 from cases.bench.checks_asked import part_words
+from cases.bench.final_sheet import FinalLine
 from cases.bench.measured import AskedFigure
-from cases.bench.models import CheckMoment, CoverCheck, PlacedPhoto
+from cases.bench.models import CheckMoment, CoverCheck, FinalFigure, PlacedPhoto
 from cases.bench.queries import PhotoSeen
 
 CHECK_COLUMNS = {
@@ -35,6 +36,12 @@ PHOTO_COLUMNS = {
     "at": "at",
     "left_stage": "left__kind__name",
     "right_stage": "right__kind__name",
+}
+
+FINAL_COLUMNS = {
+    "side": "stage__side",
+    "by": "by__name",
+    **{name: name for name in ("key", "words", "unit", "prescribed", "least", "most", "measured", "holds", "answer")},
 }
 
 
@@ -110,6 +117,43 @@ def stages_told(checks: Iterable[Mapping[str, Any]], photos: Iterable[Mapping[st
         )
         for stage, parts in sorted(found.items(), key=lambda each: order.get(each[0], len(order)))
     )
+
+
+@dataclass(frozen=True)
+class FinalTold:
+    """A line of the final check that differs, with what is said to it: it is handed over with the pair."""
+
+    side: str
+    words: str
+    measured: str
+    answer: str
+    by: str
+
+
+def final_figures() -> QuerySet[FinalFigure]:
+    """The figures of the final check of the pair of an outer query, the latest of a line last."""
+    return FinalFigure.objects.filter(stage__pair=OuterRef("pk"), stage__retired_at__isnull=True).order_by("pk")
+
+
+def final_told(rows: Iterable[Mapping[str, Any]]) -> tuple[int, tuple[FinalTold, ...]]:
+    """How many lines hold, and those that differ; of rows of `final_figures`, as the database wrote them in JSON."""
+    latest = {(row["side"], row["key"]): row for row in rows}
+    differs = [row for row in latest.values() if not row["holds"]]
+    return len(latest) - len(differs), tuple(
+        FinalTold(row["side"], row["words"], _measured(row), row["answer"], row["by"]) for row in differs
+    )
+
+
+def _measured(row: Mapping[str, Any]) -> str:
+    if row["measured"] is None:
+        return ""
+    prescribed, least, most = (_decimal(row[name]) for name in ("prescribed", "least", "most"))
+    line = FinalLine(row["key"], row["words"], row["unit"], prescribed, least, most)
+    return f"measured {line.says(Decimal(str(row['measured'])))}, prescribed {line.asked}"
+
+
+def _decimal(figure: float | None) -> Decimal | None:
+    return None if figure is None else Decimal(str(figure))
 
 
 def _told(row: Mapping[str, Any]) -> CheckTold:

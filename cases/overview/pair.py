@@ -19,7 +19,10 @@ from cases.bench.queries import seen, with_stages
 from cases.fittings.models import Fitting, FittingOutcome, HandOver, Review
 from cases.overview.checks_told import (
     CHECK_COLUMNS,
+    FINAL_COLUMNS,
     PHOTO_COLUMNS,
+    final_figures,
+    final_told,
     stages_told,
     standing_checks,
     standing_photos,
@@ -86,6 +89,7 @@ def pair(request: StaffRequest, uuid: UUID) -> HttpResponse:
         context |= {
             "story": story_of(this),
             "checked": told,
+            "final": final_told(this.__dict__["final_rows"]),
             "sides": _sides(this),
             **_held(this, on=timezone.localdate(now)),
         }
@@ -184,6 +188,7 @@ def _pair_with_rows(uuid: UUID) -> Pair:
         hand_over_rows=_array(HandOver.objects.filter(pair=OuterRef("pk")), "uuid", "at", "review_due_on"),
         review_rows=_array(Review.objects.filter(pair=OuterRef("pk")).order_by("at"), "uuid", "at"),
         check_rows=_array(standing_checks(), **CHECK_COLUMNS),
+        final_rows=_array(final_figures(), **FINAL_COLUMNS),
         photo_rows=_array(standing_photos(), **PHOTO_COLUMNS),
         paper_rows=_array(
             _papers_about(),

@@ -46,6 +46,7 @@ OF_A_PAIR = (
     "check-record",
     "check-measure",
     "placed-photo-add",
+    "final-check",
     "check-withdraw",
     "version-take-up",
 )

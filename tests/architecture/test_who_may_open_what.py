@@ -156,6 +156,7 @@ MAY_OPEN: Mapping[str, set[str]] = {
     "check-record": {"maker", "manager"},
     "check-measure": {"maker", "manager"},
     "placed-photo-add": {"maker", "manager"},
+    "final-check": {"maker", "manager", "clinician"},
     "placed-photo": {"maker", "manager", "clinician"},
     "placed-photo-small": {"maker", "manager", "clinician"},
     "check-withdraw": {"maker", "manager"},

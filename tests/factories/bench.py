@@ -9,7 +9,7 @@ from typing import Any
 from django.utils import timezone
 from PIL import Image
 
-from cases.bench import actions
+from cases.bench import actions, queries
 from cases.bench import starting_values as stages_to_start_with
 from cases.bench.measured import as_kept
 from cases.bench.models import CheckMoment, CoverCheck, CoverRequirement, Outcome, Pair, PlacedPhoto, Stage
@@ -107,6 +107,13 @@ def make_placed_photo(pair: Pair, *, by: Person, at: datetime, sides: Sequence[s
         )
 
 
+def look_finally(pair: Pair, *, by: Person, at: datetime) -> None:
+    """Mark every line of the final check as holding, on the shoes that are not ticked."""
+    sheet = queries.final_sheet(pair, on=timezone.localdate(at))
+    if sheet is not None:
+        actions.record_final(pair, [actions.FinalEntry(seen) for seen in sheet.missing], by=by, at=at)
+
+
 def bring_to(pair: Pair, key: str, *, by: Person, at: datetime) -> None:
     """Do everything before a kind of stage on both feet, with its checks, as if the hours had passed."""
     target = Stage.objects.filter(pair=pair, kind__key=key, retired_at__isnull=True).first()
@@ -128,4 +135,6 @@ def _do_until(pair: Pair, order: int, *, by: Person, at: datetime) -> None:
             actions.tick_by_visit(pair, stage_kind=kind_key, by=by, at=at)
         else:
             waiting = [row for row in stages(pair, kind_key) if row.ticked_at is None]
+            if kind_key == queries.FINAL_CHECK:
+                look_finally(pair, by=by, at=at)
             actions.tick_stages(pair, stages=waiting, by=by, at=at, felt_dry=True)

@@ -19,7 +19,7 @@ from cases.prescriptions import queries
 from cases.prescriptions.described import FootInWords, describe
 from tests.browser import BENCH, DESK, TABLET, TABLET_UPRIGHT, Sit
 from tests.factories.staff import make_person
-from tests.journeys.measuring import key_what_is_measured
+from tests.journeys.measuring import key_what_is_measured, look_finally
 from tests.papers.reading import ReadPaper, missing
 from workshop.staff.models import Person
 
@@ -182,6 +182,7 @@ def work_until_nothing_is_to_be_ticked(page: Page, pair: Pair) -> None:
     """Checks as prescribed and ticks, each with one touch, until only a visit, or nothing, is left."""
     page.goto(f"/bench/pairs/{pair.uuid}/")
     for _ in range(200):
+        look_finally(page, pair)
         checks = page.locator("button[name=outcome]:visible", has_text="as prescribed")
         ticks = page.locator(".tick button.big")
         together = checks.filter(has_text="LEFT and RIGHT")

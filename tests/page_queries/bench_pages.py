@@ -2,8 +2,11 @@
 
 from datetime import timedelta
 
-from cases.bench.actions import promise_again, record_check, settle_difference
+from django.utils import timezone
+
+from cases.bench.actions import FinalEntry, promise_again, record_check, record_final, settle_difference
 from cases.bench.models import Pair
+from cases.bench.queries import final_sheet
 from tests.bench.test_versions import LONGER, sign_next_version
 from tests.factories.bench import bring_to, differ, load_starting_values, make_pair, make_placed_photo, requirement
 from tests.factories.fittings import make_review, worn_pair
@@ -108,6 +111,17 @@ def _photographed(scene: Scene) -> Asked:
     return Asked([kept[0].uuid])
 
 
+def _finally_checked(scene: Scene) -> Asked:
+    pair = make_pair(by=scene.clinician, at=scene.now, written_by=scene.clinician)
+    bring_to(pair, "final-check", by=scene.clinician, at=scene.now)
+    sheet = final_sheet(pair, on=timezone.localdate(scene.now))
+    assert sheet is not None
+    for name in scene.names():
+        record_final(pair, [FinalEntry(sheet.seen[0], answer=name)], by=scene.clinician, at=scene.now)
+        make_weighed_shoe(pair_uuid=pair.uuid, by=scene.clinician)
+    return Asked([pair.uuid])
+
+
 BOARD = "pairs with their stages and checks; next stages; their edges; differences; what dries; benches"
 MY_BENCH = Counted("my-bench", "maker", 9, f"{KNOWN}; {BOARD}", "pairs on the bench", _board)
 PAIR_BENCH = Counted(
@@ -134,6 +148,16 @@ PAGES = [
     PAIR_BENCH.part("bench/pair.html#bench", 12, PAIR_BENCH.reads),
     AHEAD,
     AHEAD.part("bench/version_ahead.html#bench", 6, AHEAD.reads),
+    Counted(
+        "final-check",
+        "maker",
+        11,
+        f"{PAIR}; its last stages; what comes first; the version with everything in it; its figures and materials; tolerances; what was "
+        "found; what the shoes weighed",
+        "lines that were looked at again, of which the latest stands, and weighings",
+        _finally_checked,
+        most_shown=1,
+    ),
     Counted("placed-photo", "maker", 4, f"{KNOWN}; the photo", "photos, of which one", _photographed, most_shown=0),
     Counted(
         "placed-photo-small", "maker", 4, f"{KNOWN}; the photo", "photos, of which one", _photographed, most_shown=0

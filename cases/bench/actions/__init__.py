@@ -10,6 +10,7 @@ from cases.bench.actions.checking import (
     withdraw_check,
 )
 from cases.bench.actions.closing import give_up_pair, hand_over_pair
+from cases.bench.actions.final import FinalEntry, record_final
 from cases.bench.actions.opening import (
     REPAIR_JOBS,
     link_visit,
@@ -36,6 +37,7 @@ __all__ = [
     "MAKE_AGAIN",
     "REPAIR_JOBS",
     "AlreadyTicked",
+    "FinalEntry",
     "Found",
     "StillDrying",
     "begin_stages",
@@ -54,6 +56,7 @@ __all__ = [
     "raise_pattern_difference",
     "record_check",
     "record_checks",
+    "record_final",
     "record_found",
     "repeat_pair",
     "settle_difference",

@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from cases.bench import queries
 from cases.bench.actions.altering import refuse_unaltered
+from cases.bench.actions.final import refuse_unlooked
 from cases.bench.actions.locking import lock_open_pair, lock_pair, refuse_older_version
 from cases.bench.models import (
     CoverCheck,
@@ -96,6 +97,7 @@ def _tick(
     _refuse_out_of_order(edges, together)
     _refuse_unchecked(rows)
     refuse_unaltered(rows)
+    refuse_unlooked(pair, rows, on=timezone.localdate(done))
     waits = queries.waits_before(edges, done)
     if waits and not felt_dry:
         raise StillDrying(f"{waits_words(waits, now=done)}.")

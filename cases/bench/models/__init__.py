@@ -9,6 +9,7 @@ from cases.bench.models.checks import (
     DifferenceState,
     Outcome,
 )
+from cases.bench.models.final import FinalFigure
 from cases.bench.models.pair import Pair, PairState, PairVisit, Promise
 from cases.bench.models.photos import PlacedPhoto
 from cases.bench.models.stages import Stage, StageAfter, StageKind, StageKindAfter
@@ -20,6 +21,7 @@ __all__ = [
     "Difference",
     "DifferenceSource",
     "DifferenceState",
+    "FinalFigure",
     "Outcome",
     "Pair",
     "PairState",

@@ -5,6 +5,7 @@ from cases.bench.queries.altering import LastComeAgain, last_when_it_came_again
 from cases.bench.queries.board import BenchBoard, Drying, Job, Step, bench_of, drying_now, find_pair
 from cases.bench.queries.checks_seen import differs_field, figure_field
 from cases.bench.queries.differences import open_differences
+from cases.bench.queries.final import FINAL_CHECK, FinalSeen, FinalSheet, final_sheet
 from cases.bench.queries.late import LatePair, late_pairs
 from cases.bench.queries.pair import (
     FITTING,
@@ -32,9 +33,12 @@ from cases.bench.queries.stitches import PairSeen, seen, with_stages
 from cases.bench.queries.waits import Wait, hours, waits_before
 
 __all__ = [
+    "FINAL_CHECK",
     "FITTING",
     "BenchBoard",
     "Drying",
+    "FinalSeen",
+    "FinalSheet",
     "Job",
     "LastComeAgain",
     "LatePair",
@@ -52,6 +56,7 @@ __all__ = [
     "drying_now",
     "edges_forward",
     "figure_field",
+    "final_sheet",
     "find_pair",
     "hours",
     "last_fitting",

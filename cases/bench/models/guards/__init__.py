@@ -7,6 +7,7 @@ so that two people cannot pass each other at any isolation level. The actions lo
 from cases.bench.models.guards.checks import (
     check_locks_its_stage,
     difference_is_settled_once,
+    final_figure_comes_before_the_tick,
     photo_comes_before_the_cover,
     requirement_is_asked_once_and_for_all,
 )
@@ -17,6 +18,7 @@ __all__ = [
     "check_locks_its_stage",
     "difference_is_settled_once",
     "edge_stays_on_one_foot",
+    "final_figure_comes_before_the_tick",
     "pair_moves_by_its_rules",
     "photo_comes_before_the_cover",
     "requirement_is_asked_once_and_for_all",

@@ -95,6 +95,29 @@ def _measured() -> str:
     """
 
 
+def final_figure_comes_before_the_tick() -> Guard:
+    """A figure of the final check belongs to that stage of its shoe, and is taken before the stage is ticked."""
+    return Guard(
+        name="final_figure_comes_before_the_tick",
+        when=pgtrigger.Before,
+        operation=pgtrigger.Insert,
+        declare=_DECLARED,
+        func=f"""
+            {_LOCK_STAGE.format(stage="NEW.stage_id")}
+            IF stage_closed OR stage_retired THEN
+                {refuse("a_final_figure_comes_before_the_tick", "The final check of this shoe is ticked already.")}
+            END IF;
+            IF NOT EXISTS (
+                SELECT 1 FROM bench_stage looked JOIN bench_stagekind kind ON kind.id = looked.kind_id
+                 WHERE looked.id = NEW.stage_id AND kind.key = 'final-check'
+            ) THEN
+                {refuse("a_final_figure_is_of_the_final_check", "This figure belongs to the final check.")}
+            END IF;
+            RETURN NEW;
+        """,
+    )
+
+
 def photo_comes_before_the_cover() -> Guard:
     """A photo shows parts in position, each foot in its own place; once they are closed in there is nothing to show."""
     return Guard(
