@@ -54,9 +54,8 @@ def hand_over(
     by: Person,
     at: datetime,
 ) -> HandOver:
-    """Hand a finished pair over and complete the visit. `wear_in` is a key of the wear-in tables.
+    """Hand a finished pair over and complete the visit. `wear_in` is a key of the wear-in tables; `own_steps` of one's own.
 
-    A person's own table brings its steps.
     Asks for a call for the first review. Raises `Refused` while a sign is unanswered today or something was left out.
     """
     visit, pair = _hold_finished(visit, pair, by=by)
@@ -64,7 +63,7 @@ def hand_over(
         visit=visit,
         pair=pair,
         wear_in=wear_in,
-        wear_in_steps=[asdict(step) for step in _steps_of(wear_in, own_steps)],
+        wear_in_steps=_steps_of(wear_in, own_steps),
         cautions_explained=cautions_explained,
         red_flags_asked=red_flags_asked,
         hands_can_close_it=hands_can_close_it,
@@ -76,8 +75,6 @@ def hand_over(
         at=at,
     )
     _check(record)
-    complete(visit, pair, by=by, at=at)
-    bench.hand_over_pair(pair, by=by, at=at)
     _write(record)
     _ask_for_first_review(record)
     return record
@@ -91,17 +88,18 @@ def _hold_finished(visit: Visit, pair: Pair, *, by: Person) -> tuple[Visit, Pair
     return visit, pair
 
 
-def _steps_of(wear_in: str, own: Sequence[Step]) -> Sequence[Step]:
+def _steps_of(wear_in: str, own: Sequence[Step]) -> list[dict[str, str]]:
     """The table as it is given to this person. Raises `Refused`."""
-    if wear_in in TABLES:
-        return TABLES[wear_in].steps
-    if wear_in != BY_FIGURES.key or not own:
+    steps = TABLES[wear_in].steps if wear_in in TABLES else own if wear_in == BY_FIGURES.key else ()
+    if not steps:
         raise Refused("Choose one of the wear-in tables.")
-    return own
+    return [asdict(step) for step in steps]
 
 
 def _write(record: HandOver) -> None:
     pair = record.pair
+    complete(record.visit, pair, by=record.by, at=record.at)
+    bench.hand_over_pair(pair, by=record.by, at=record.at)
     says = f"Went home with {record.collected_by}; wear-in table: {table_of(record.wear_in).name.lower()}."
     with acting(by=record.by, action="hand_over", says=says, at=record.at, patient=pair.patient.uuid, pair=pair.uuid):
         record.save()
