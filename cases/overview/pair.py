@@ -167,6 +167,7 @@ def _told(deed: Deed) -> Told:
 
 def _pair_with_rows(uuid: UUID) -> Pair:
     pairs = with_stages(Pair.objects.filter(uuid=uuid)).annotate(
+        **_what_was_checked(),
         promise_rows=_array(
             Promise.objects.filter(pair=OuterRef("pk")).order_by("-at", "-pk"), "day", "reason", "at", by="by__name"
         ),
@@ -187,9 +188,6 @@ def _pair_with_rows(uuid: UUID) -> Pair:
         ),
         hand_over_rows=_array(HandOver.objects.filter(pair=OuterRef("pk")), "uuid", "at", "review_due_on"),
         review_rows=_array(Review.objects.filter(pair=OuterRef("pk")).order_by("at"), "uuid", "at"),
-        check_rows=_array(standing_checks(), **CHECK_COLUMNS),
-        final_rows=_array(final_figures(), **FINAL_COLUMNS),
-        photo_rows=_array(standing_photos(), **PHOTO_COLUMNS),
         paper_rows=_array(
             _papers_about(),
             "uuid",
@@ -207,6 +205,14 @@ def _pair_with_rows(uuid: UUID) -> Pair:
     if found is None:
         raise Http404
     return found
+
+
+def _what_was_checked() -> dict[str, ArraySubquery]:
+    return {
+        "check_rows": _array(standing_checks(), **CHECK_COLUMNS),
+        "final_rows": _array(final_figures(), **FINAL_COLUMNS),
+        "photo_rows": _array(standing_photos(), **PHOTO_COLUMNS),
+    }
 
 
 def _papers_about() -> QuerySet[Paper]:
