@@ -87,6 +87,8 @@ TEMPLATES = [
     },
 ]
 
+FORM_RENDERER = "shared.widgets.PlainWidgets"
+
 DATABASES = {"default": connection_settings()}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
