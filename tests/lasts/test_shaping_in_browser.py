@@ -55,16 +55,14 @@ def last(maker: Person) -> Last:
 def test_the_pages_of_a_last_are_fit_for_assistive_technology(
     sit_down: Sit, maker: Person, last: Last, name: str, size: ViewportSize
 ) -> None:
-    page = sit_down(maker, at=size)
-    page.goto(reverse(name, args=[last.uuid]))
+    page = sit_down(maker, at=size, path=reverse(name, args=[last.uuid]))
     violations = Axe().run(page).response["violations"]
     wider = page.evaluate("document.documentElement.scrollWidth > window.innerWidth")
     assert ([(each["id"], each["nodes"][0]["html"][:120]) for each in violations], wider) == ([], False)
 
 
 def test_a_last_is_built_up_measured_and_agreed_without_javascript(sit_down: Sit, maker: Person, last: Last) -> None:
-    page = sit_down(maker, at=TABLET, javascript=False)
-    page.goto(reverse("last-alter", args=[last.uuid]))
+    page = sit_down(maker, at=TABLET, javascript=False, path=reverse("last-alter", args=[last.uuid]))
     page.get_by_label("build up 4.5 mm, over the joint").check()
     page.get_by_role("button", name="Save the last as altered").click()
     page.get_by_role("link", name="Measure last 7 LEFT").click()

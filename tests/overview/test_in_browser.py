@@ -41,10 +41,11 @@ def pair(transactional_db: None) -> Pair:
 
 @pytest.fixture
 def screen(sit_down: Sit) -> Callable[..., Page]:
-    """`screen("maker")` is a page at that role's own size with somebody of that role signed in."""
+    """`screen("maker", "/")` is a page at that role's own size with somebody of that role signed in."""
 
-    def open_page(role: str, *, scripts: bool = True) -> Page:
-        return sit_down(make_person(name="Sol Somebody", roles=[role]), at=SCREENS[role], javascript=scripts)
+    def open_page(role: str, path: str, *, scripts: bool = True) -> Page:
+        somebody = make_person(name="Sol Somebody", roles=[role])
+        return sit_down(somebody, at=SCREENS[role], path=path, javascript=scripts)
 
     return open_page
 
@@ -68,8 +69,7 @@ PAGES = [
 
 @pytest.mark.parametrize(("name", "role"), PAGES)
 def test_assistive_technology_finds_nothing_in_its_way(screen, pair, name, role) -> None:
-    page = screen(role)
-    page.goto(address(name, pair))
+    page = screen(role, address(name, pair))
     violations = Axe().run(page).response["violations"]
     assert [(each["id"], each["nodes"][0]["html"][:120]) for each in violations] == []
 
@@ -83,28 +83,24 @@ least => [...document.querySelectorAll("main a.button, main button, main summary
 
 @pytest.mark.parametrize(("name", "role"), [("clinic", "clinician"), ("client", "clinician"), ("pair", "clinician")])
 def test_a_finger_finds_every_button_on_a_tablet(screen, pair, name, role) -> None:
-    page = screen(role)
-    page.goto(address(name, pair))
+    page = screen(role, address(name, pair))
     assert page.evaluate(SMALLER_THAN_ITS_TARGET, 48) == []
 
 
 @pytest.mark.parametrize(("name", "role"), PAGES)
 def test_no_page_is_wider_than_its_screen(screen, pair, name, role) -> None:
-    page = screen(role)
-    page.goto(address(name, pair))
+    page = screen(role, address(name, pair))
     assert page.evaluate("document.documentElement.scrollWidth") <= SCREENS[role]["width"]
 
 
 def test_the_job_card_is_printed_without_javascript(screen, pair) -> None:
-    page = screen("maker", scripts=False)
-    page.goto(address("pair", pair))
+    page = screen("maker", address("pair", pair), scripts=False)
     with page.expect_response(lambda answer: "/papers/" in answer.url) as answer:
         page.get_by_role("button", name="Print the job card").click()
     assert (answer.value.headers["content-type"], Paper.objects.count()) == ("application/pdf", 1)
 
 
 def test_reception_books_from_the_to_call_list_in_one_touch(screen, pair) -> None:
-    page = screen("reception", scripts=False)
-    page.goto(address("desk", pair))
+    page = screen("reception", address("desk", pair), scripts=False)
     page.get_by_role("link", name=f"Book: {pair.patient.name}").click()
     expect(page.get_by_role("heading", level=1)).to_contain_text(pair.patient.name)
