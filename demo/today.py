@@ -9,14 +9,19 @@ from cases.diary import actions as diary
 from cases.patients.models import Patient
 from demo.bench import Bench
 from demo.clinic import Clinic
+from demo.photos import backs_in_position
 
 PASTED = timedelta(hours=3)
 
 
 def start_drying(clinic: Clinic, pair: Pair) -> None:
-    """The stiffeners were pasted in a few hours ago: the backs are drying."""
+    """The stiffeners were pasted in a few hours ago, photographed in position: the backs are drying."""
     at_bench = Bench(pair=pair, makers=[clinic.staff["bram"]], clock=clinic.now - PASTED, now=clinic.now)
-    at_bench.tick(at_bench.next_stages(), at=clinic.now - PASTED)
+    backs = at_bench.next_stages()
+    bench.keep_placed_photo(
+        pair, stages=backs, jpeg=backs_in_position(), by=clinic.staff["bram"], at=clinic.now - PASTED
+    )
+    at_bench.tick(backs, at=clinic.now - PASTED)
 
 
 def raise_a_difference(clinic: Clinic, pair: Pair) -> None:

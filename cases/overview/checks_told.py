@@ -1,5 +1,6 @@
 """What was checked of a pair, stage by stage: LEFT beside RIGHT, what was measured, the photos of what is closed in."""
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -115,7 +116,7 @@ def stages_told(checks: Iterable[Mapping[str, Any]], photos: Iterable[Mapping[st
             ),
             photos=tuple(shown.get(stage, ())),
         )
-        for stage, parts in sorted(found.items(), key=lambda each: order.get(each[0], len(order)))
+        for stage, parts in sorted(found.items(), key=lambda each: order.get(each[0], math.inf))
     )
 
 
