@@ -130,15 +130,23 @@ function keep(form) {
     return "refused";
   };
 
-  /* One at a time, in order; what changed meanwhile goes next. */
+  /* One at a time, in order; what changed meanwhile goes next. Where nothing did, nothing is sent again: it might come
+     after the sitting was saved, and would then be kept as the draft of another. */
   const save = async () => {
     clearTimeout(waiting);
-    while (sending) await sending;
+    let outcome;
+    while (sending) outcome = await sending;
+    if (outcome === "saved" && changed.size === 0) return outcome;
     sending = post();
-    const outcome = await sending.finally(() => { sending = null; });
-    if (outcome !== "saved" && outcome !== "signed out") waiting = setTimeout(save, AGAIN_MS);
-    else if (outcome === "saved" && changed.size > 0) waiting = setTimeout(save, TYPING_MS);
+    outcome = await sending.finally(() => { sending = null; });
+    if (outcome !== "saved" && outcome !== "signed out") saveIn(AGAIN_MS);
+    else if (outcome === "saved" && changed.size > 0) saveIn(TYPING_MS);
     return outcome;
+  };
+
+  const saveIn = (ms) => {
+    clearTimeout(waiting);
+    waiting = setTimeout(save, ms);
   };
 
   const note = (event) => {
@@ -148,8 +156,7 @@ function keep(form) {
     const value = field.type === "radio" && !field.checked ? form.elements.namedItem(field.name).value : valueOf(field);
     changed.set(field.name, { value, no, isFigure: isFigure(field) });
     keepHere();
-    clearTimeout(waiting);
-    waiting = setTimeout(save, event.type === "change" ? 0 : TYPING_MS);
+    saveIn(event.type === "change" ? 0 : TYPING_MS);
   };
 
   const light = (event) => {
