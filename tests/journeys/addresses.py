@@ -253,9 +253,6 @@ ADDRESSES: Mapping[str, Found] = {
     "last-deformities": _at("last-deformities", _last_of),
     "prescription-new": _at("prescription-new", _opened),
     "prescription": _prescriptions,
-    "prescription-panel": _at(
-        "prescription-panel", lambda workshop: first(Prescription.objects.filter(status="draft")).uuid
-    ),
     "prescription-drawing": _at(
         "prescription-drawing", lambda workshop: first(Prescription.objects.filter(status="signed")).uuid
     ),
@@ -330,6 +327,9 @@ FILES = frozenset(
 
 """Addresses that give out a file and no page."""
 
+
+PARTS = frozenset({"prescription-panel"})
+"""What a page asks for by itself and shows as a part of itself: it is looked at with that page."""
 
 ONLY_SENT = frozenset(
     {

@@ -21,6 +21,7 @@ from tests.journeys.addresses import (
     FILES,
     ONLY_SENT,
     PAPERS,
+    PARTS,
     SCREENS,
     Called,
     address_of_paper,
@@ -79,7 +80,7 @@ def screens(workshop: InventedWorkshop, chromium: Browser) -> Iterator[Mapping[s
 
 
 def test_the_walk_knows_every_address() -> None:
-    assert {*ADDRESSES, *ONLY_SENT, *FILES} == set(OPEN_TO)
+    assert {*ADDRESSES, *ONLY_SENT, *FILES, *PARTS} == set(OPEN_TO)
 
 
 def look(screen: Screen, called: Called, *, role: str, name: str) -> Iterator[str]:
