@@ -18,6 +18,8 @@ function keep() {
   const bar = document.getElementById("draft-bar");
   const seen = form.elements.namedItem("seen_version");
   const unanswered = form.elements.namedItem("unanswered");
+  const touched = document.getElementById("touched"); // which parts were written on here and are not saved
+  touched.disabled = false;
   const changed = new Map(); // name -> { value, no, isFigure }: what the server has not confirmed
   let no = 0;
   let sentUpTo = 0;
@@ -46,15 +48,17 @@ function keep() {
 
   const partOf = (field) => field?.closest("[data-part]")?.dataset.part;
 
+  const partsChanged = () => new Set([...changed.keys()].map((name) => partOf(form.elements.namedItem(name))).filter(Boolean));
+
   /* Of the page no more is sent than the parts that changed, each whole; what belongs to no part always goes along. */
   const whatChanged = () => {
-    const parts = new Set([...changed.keys()].map((name) => partOf(form.elements.namedItem(name))));
+    const parts = partsChanged();
     const body = new FormData(form);
     for (const name of [...body.keys()]) {
       const part = partOf(form.elements.namedItem(name));
       if (part && !parts.has(part)) body.delete(name);
     }
-    body.set("changed", [...parts].filter(Boolean).join(" "));
+    body.set("changed", [...parts].join(" "));
     return body;
   };
 
@@ -253,6 +257,7 @@ function keep() {
     // A browser refuses to send a form anew while it still fires the event of the first press.
     await new Promise((then) => { setTimeout(then); });
     isThrough = true;
+    touched.value = [...new Set([...touched.value.split(" ").filter(Boolean), ...partsChanged()])].join(" ");
     form.requestSubmit(pressed);
   });
 

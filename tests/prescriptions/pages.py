@@ -14,7 +14,12 @@ class _Filled(HTMLParser):
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         given = dict(attrs)
         name = given.get("name") or ""
-        if tag == "input" and name and (given.get("type") != "checkbox" or "checked" in given):
+        if (
+            tag == "input"
+            and name
+            and "disabled" not in given
+            and (given.get("type") != "checkbox" or "checked" in given)
+        ):
             self.sent[name] = given.get("value") or ("on" if given.get("type") == "checkbox" else "")
         elif tag == "select":
             self._select = name

@@ -121,6 +121,30 @@ def test_what_is_no_part_of_a_foot_is_refused(words: str, at_the_tablet: Client)
     assert (answer.status_code, queries.whole(draft.uuid).version) == (409, 1)
 
 
+def saved_by_two(client: Client, *, touched: str | None) -> tuple[list[str], dict[str, Any]]:
+    """I write LEFT 25 on a page on which somebody saved RIGHT 31 meanwhile: what clashes, and what my page then shows."""
+    draft = make_prescription(both={"heel": {"height_mm": 22}})
+    page = page_of(client, draft)
+    by = make_person(name="Iris Invented", roles=["clinician"])
+    theirs = {"right": {"heel": {"height_mm": 31}}}
+    actions.save_draft(draft, seen_version=1, parts=theirs, by=by, at=draft.written_at)
+    mine = page | {"left-heel-height_mm": "25"} | ({} if touched is None else {"touched": touched})
+    answer = client.post(reverse("prescription", args=[draft.uuid]), mine).content.decode()
+    return re.findall(r'<th scope="row">((?:LEFT|RIGHT), .*?)</th>', answer), filled_in(answer)
+
+
+def test_what_somebody_else_saved_and_nobody_wrote_on_here_is_theirs(at_the_tablet: Client) -> None:
+    clashes, page = saved_by_two(at_the_tablet, touched="left:heel")
+    heights = (page["left-heel-height_mm"], page["right-heel-height_mm"])
+    assert (clashes, heights) == (["LEFT, Heel, height (mm)"], ("25", "31"))
+
+
+def test_a_page_that_cannot_say_what_was_written_on_shows_all_that_differs(at_the_tablet: Client) -> None:
+    clashes, page = saved_by_two(at_the_tablet, touched=None)
+    heights = (page["left-heel-height_mm"], page["right-heel-height_mm"])
+    assert (clashes, heights) == (["LEFT, Heel, height (mm)", "RIGHT, Heel, height (mm)"], ("25", "22"))
+
+
 def test_what_stands_beside_is_worked_out_of_what_is_saved(at_the_tablet: Client) -> None:
     draft = make_prescription(both={"heel": {"height_mm": 22}})
     page = part_sent(page_of(at_the_tablet, draft), "left-heel-") | {"left-heel-height_mm": "26"}

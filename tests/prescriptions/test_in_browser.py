@@ -163,13 +163,22 @@ def test_two_people_are_told_and_the_second_is_shown_both(
     page = tablet(reverse("prescription", args=[draft.uuid]))
     page.locator("#block-heel > summary").click()
     actions.save_draft(
-        draft, seen_version=1, parts={"left": {"heel": {"height_mm": 18}}}, by=prescriber, at=timezone.now()
+        draft,
+        seen_version=1,
+        parts={"left": {"heel": {"height_mm": 18}}, "right": {"heel": {"height_mm": 19}}},
+        by=prescriber,
+        at=timezone.now(),
     )
     page.locator("#id_left-heel-height_mm").fill("33")
     page.locator("#id_left-heel-height_mm").press("Tab")
     expect(page.locator("#saved")).to_contain_text("somebody else saved this draft")
     page.get_by_role("button", name="Save", exact=True).first.click()
+    expect(page.locator("#stale tbody tr")).to_have_count(1)
     expect(page.locator("#stale")).to_contain_text("LEFT, Heel, height (mm)")
+    page.get_by_role("button", name="Save", exact=True).first.click()
+    expect(page.locator("#stale")).to_have_count(0)
+    heights = [dict(foot.part("heel").lines)["height"] for foot in describe(queries.whole(draft.uuid))]
+    assert heights == ["33 mm", "19 mm"]
 
 
 def test_the_save_button_saves_with_javascript_too(tablet: Callable[..., Page], draft: Prescription) -> None:

@@ -22,6 +22,9 @@ class Extent:
         told = words.split()
         return cls(PAIR in told, frozenset(_part(word) for word in told if word != PAIR))
 
+    def holds(self, side: Side, part: str) -> bool:
+        return (side, part) in self.parts
+
     def on_both_feet(self) -> "Extent":
         """The same parts of either foot: what one line of the page says of both."""
         return Extent(self.has_pair, frozenset((side, part) for _, part in self.parts for side in SIDES))

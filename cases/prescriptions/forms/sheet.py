@@ -29,7 +29,8 @@ __all__ = ["Sheet", "label_of"]
 class Sheet:
     """Reads and writes one draft. `data` is what a page sent; without it the sheet shows what is saved.
 
-    `only` is for a page that sent no more than what changed: of the rest there is no form. The workshop's figures are
+    `only` is for a page that sent no more than what changed: of the rest there is no form. `touched` is for a page that
+    sent everything and says what somebody wrote on there: the rest is shown as it is saved. The workshop's figures are
     asked for once a part needs them.
     """
 
@@ -40,12 +41,19 @@ class Sheet:
         settings: Callable[[], SheetSettings],
         data: QueryDict | None = None,
         only: Extent | None = None,
+        touched: Extent | None = None,
     ) -> None:
         self.prescription = prescription
         self._settings = settings
         self.data = data
         self.only = only
-        self.pair = PairForm(prescription=prescription, data=data) if only is None or only.has_pair else None
+        self.touched = touched
+        has_pair = touched is None or touched.has_pair
+        self.pair = (
+            PairForm(prescription=prescription, data=data if has_pair else None)
+            if only is None or only.has_pair
+            else None
+        )
         self.feet: dict[Side, Foot] = {Side(foot.side): foot for foot in prescription.foot_set.all()}
         self.sections = [
             SectionRows(section, [self._row(block) for block in section.blocks if self._is_asked(block)])
@@ -65,7 +73,12 @@ class Sheet:
         return list(Last.objects.filter(Q(owner=self.prescription.patient) | Q(owner__isnull=True)))
 
     def _is_asked(self, block: Block, *sides: Side) -> bool:
-        return self.only is None or any((side, block.part) in self.only.parts for side in sides or SIDES)
+        return self.only is None or any(self.only.holds(side, block.part) for side in sides or SIDES)
+
+    def _sent(self, block: Block, side: Side | str) -> QueryDict | None:
+        """What the page sent, where it is about this part."""
+        is_meant = self.touched is None or self.touched.holds(Side(side), block.part)
+        return self.data if is_meant else None
 
     def _arcs(self, measure_set: MeasureSet | None) -> dict[Side, Arcs]:
         return arcs_of(measure_set, lasts={side: foot.last for side, foot in self.feet.items()})
@@ -99,18 +112,19 @@ class Sheet:
     def _rows(self, block: Block, foot: Foot) -> Sequence[Model | None]:
         """The rows there are and an empty one; as many as the page sent, where it sent some."""
         there: list[Model | None] = [*foot.several(block.part, model_of(block.part))]
-        if self.data is None:
+        data = self._sent(block, foot.side)
+        if data is None:
             return [*there, None]
         first = block.fields[0]
         sent = 0
-        while f"{foot.side}-{block.key}-{sent}-{first}" in self.data:
+        while f"{foot.side}-{block.key}-{sent}-{first}" in data:
             sent += 1
         return [*there, *[None] * sent][:sent]
 
     def _form(self, block: Block, side: Side, row: Model | None, nth: int | None = None) -> forms.Form:
         initial = {name: shown(getattr(row, name), name=name) for name in block.fields} if row else {}
         prefix = f"{side}-{block.key}" + ("" if nth is None else f"-{nth}")
-        form = form_class(block)(self.data, prefix=prefix, initial=initial)
+        form = form_class(block)(self._sent(block, side), prefix=prefix, initial=initial)
         if "last" in form.fields:
             named = row.last_id if isinstance(row, Foot) else None
             offered = [
@@ -141,12 +155,13 @@ class Sheet:
                         yield (row.block, half.side), form
 
     def _ask_what_is_needed(self) -> None:
+        sent = [(where, form) for where, form in self.each_form() if form.is_bound]
         begun = {
             self._whose(block, side, form)
-            for (block, side), form in self.each_form()
+            for (block, side), form in sent
             if any(value not in EMPTY for value in form.cleaned_data.values())
         }
-        for (block, side), form in self.each_form():
+        for (block, side), form in sent:
             if self._whose(block, side, form) not in begun:
                 continue
             for name in NEEDED.get(block.part, ()):
@@ -270,9 +285,10 @@ class Sheet:
 
     def rows_against_saved(self) -> list[tuple[str, str, str]]:
         """What is saved beside what this page sent, in words, where they are not the same."""
-        found = _against_saved(self.pair, "The pair") if self.pair else []
+        found = _against_saved(self.pair, "The pair") if self.pair and self.pair.is_bound else []
         for (block, side), form in self.each_form():
-            found += _against_saved(form, f"{side.label}, {block.title}")
+            if form.is_bound:
+                found += _against_saved(form, f"{side.label}, {block.title}")
         return found
 
 

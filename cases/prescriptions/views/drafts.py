@@ -34,11 +34,12 @@ def sheet_of(
     day: Callable[[], Day],
     request: StaffRequest | None = None,
     only: Extent | None = None,
+    touched: Extent | None = None,
 ) -> Sheet:
     def settings() -> SheetSettings:
         return sheet_settings(day().known)
 
-    return Sheet(version, settings=settings, data=request.POST if request else None, only=only)
+    return Sheet(version, settings=settings, data=request.POST if request else None, only=only, touched=touched)
 
 
 def draft_page(
@@ -47,7 +48,10 @@ def draft_page(
     """The form as it was sent, or of what is saved, beside what is saved: drawn, worked out and asked about."""
     day = day_of(timezone.localdate())
     panel = panel_of(version, day=day)
-    sheet = sheet_of(version, day=lambda: day, request=request if request.method == "POST" else None)
+    # Where somebody saved meanwhile, what was not written on here is theirs: it would be sent back as it was before.
+    touched = extent_sent(request, "touched") if stale else None
+    sent = request if request.method == "POST" else None
+    sheet = sheet_of(version, day=lambda: day, request=sent, touched=touched)
     if sheet.data is not None:
         sheet.is_valid()
     context: dict[str, Any] = (
@@ -59,6 +63,7 @@ def draft_page(
             "errors": sheet.errors(),
             "stale": stale,
             "stale_rows": sheet.rows_against_saved() if stale else [],
+            "touched": request.POST.get("touched", ""),
             "missing": completeness.missing(version),
             "seen_version": version.version if status in {200, 409} else request.POST.get("seen_version"),
         }
@@ -109,7 +114,7 @@ def prescription_keep(request: StaffRequest, uuid: UUID) -> HttpResponse:
     """Save what can be saved at every change, and say beside the rest why it waits."""
     version = permissions.prescription_for(request.user, uuid, write=True)
     _refuse_unless_draft(version)
-    day, only, measures = _today(), extent_sent(request), version.measure_set_id
+    day, only, measures = _today(), extent_sent(request, "changed"), version.measure_set_id
     sheet = sheet_of(version, day=day, request=request, only=only)
     sheet.is_valid()
     saved = actions.save_draft(
@@ -147,10 +152,10 @@ def prescription_panel(request: StaffRequest, uuid: UUID) -> HttpResponse:
     return render(request, "prescriptions/_panel.html", context)
 
 
-def extent_sent(request: StaffRequest) -> Extent | None:
-    """What of the page was sent; None for all of it. Raises `Refused` where the page's words for it are not ours."""
+def extent_sent(request: StaffRequest, name: str) -> Extent | None:
+    """How much of the page is meant; None for all of it. Raises `Refused` where the page's words for it are not ours."""
     try:
-        return Extent.read(request.POST["changed"]) if "changed" in request.POST else None
+        return Extent.read(request.POST[name]) if name in request.POST else None
     except ValueError as error:
         raise Refused(LOAD_AGAIN) from error
 
