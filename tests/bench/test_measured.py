@@ -294,6 +294,20 @@ def test_no_prescribed_figure_of_it_stands_on_the_page_before_it_is_keyed(
 
 
 @pytest.mark.django_db
+def test_no_adjusted_pattern_tells_its_figures_before_they_are_keyed(
+    signed_in: SignedIn, cut: Pair, maker: Person, now: datetime
+) -> None:
+    client, address = signed_in(maker), reverse("pair-bench", args=[cut.uuid])
+    found = "medial reach 186 mm, 180 mm is prescribed"
+    actions.raise_pattern_difference(cut, side="left", part="stiffener", found=found, by=maker, at=now)
+    before = client.get(address).content.decode()
+    measure(factory.requirement(cut, "stiffener", "part"), "180", by=maker, at=now)
+    measure(factory.requirement(cut, "stiffener", "part", "right"), "180", by=maker, at=now)
+    after = client.get(address).content.decode()
+    assert ([figure in before for figure in ("186 mm", "180 mm")], found in after) == ([False, False], True)
+
+
+@pytest.mark.django_db
 def test_the_drawing_is_not_on_the_page_until_everything_is_keyed(
     signed_in: SignedIn, cut: Pair, maker: Person, now: datetime
 ) -> None:

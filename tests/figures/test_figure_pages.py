@@ -1,3 +1,4 @@
+import re
 from datetime import timedelta
 from decimal import Decimal
 
@@ -52,3 +53,11 @@ def test_a_figure_nobody_knows_is_not_found(signed_in, manager: Person) -> None:
 def test_a_maker_reads_the_materials(signed_in, maker: Person) -> None:
     page = signed_in(maker).get("/materials/").content.decode()
     assert "cork sheet" in page
+
+
+def test_a_switch_is_changed_by_yes_or_no(signed_in, manager: Person) -> None:
+    client, address = signed_in(manager), "/figures/blind_stiffener_reaches/"
+    client.post(address, {"value": "0", "valid_from": timezone.localdate(), "source": ""})
+    page = client.get(address).content.decode()
+    values = re.findall(r'<td class="number">(.*?)</td>', page)
+    assert (values, re.findall(r'<option value="(.*?)"', page)) == (["no", "yes"], ["", "1", "0"])

@@ -8,6 +8,8 @@ from django.http import QueryDict
 from workshop.figures.models import Material, Standing
 from workshop.figures.setting import Setting
 
+YES_OR_NO = (("", "—"), ("1", "yes"), ("0", "no"))
+
 
 class FigureForm(forms.Form):
     """Another value of one figure, from a day on."""
@@ -23,9 +25,12 @@ class FigureForm(forms.Form):
 
     def __init__(self, setting: Setting, data: QueryDict | None, *, today: date) -> None:
         super().__init__(data, initial={"valid_from": today.isoformat()})
-        value = self.fields["value"]
-        value.label = f"new value ({setting.unit})"
-        value.widget.attrs |= {"min": str(setting.lowest), "max": str(setting.highest), "inputmode": "decimal"}
+        if setting.is_switch:
+            self.fields["value"] = forms.TypedChoiceField(label="new value", choices=YES_OR_NO, coerce=Decimal)
+        else:
+            value = self.fields["value"]
+            value.label = f"new value ({setting.unit})"
+            value.widget.attrs |= {"min": str(setting.lowest), "max": str(setting.highest), "inputmode": "decimal"}
         self.fields["valid_from"].widget.attrs["min"] = today.isoformat()
 
     @property
