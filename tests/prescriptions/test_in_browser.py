@@ -11,7 +11,7 @@ from playwright.sync_api import Page, expect
 
 from cases.prescriptions import actions, queries
 from cases.prescriptions.described import describe
-from cases.prescriptions.models import Prescription
+from cases.prescriptions.models import Heel, Prescription
 from tests.browser import TABLET, Sit
 from tests.factories.figures import load_figures
 from tests.factories.lasts import make_last, make_measure_set
@@ -177,8 +177,8 @@ def test_two_people_are_told_and_the_second_is_shown_both(
     expect(page.locator("#stale")).to_contain_text("LEFT, Heel, height (mm)")
     page.get_by_role("button", name="Save", exact=True).first.click()
     expect(page.locator("#stale")).to_have_count(0)
-    heights = [dict(foot.part("heel").lines)["height"] for foot in describe(queries.whole(draft.uuid))]
-    assert heights == ["33 mm", "19 mm"]
+    heels = [foot.one("heel", Heel) for foot in queries.whole(draft.uuid).foot_set.all()]
+    assert [heel and heel.height_mm for heel in heels] == [33, 19]
 
 
 def test_the_save_button_saves_with_javascript_too(tablet: Callable[..., Page], draft: Prescription) -> None:
