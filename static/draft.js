@@ -26,6 +26,7 @@ function keep() {
   let sending = null;
   let underWay = ""; // the key of what was sent and is not answered yet: a page loaded meanwhile does not hear of it
   let waiting = 0;
+  let isLeaving = false; // a button was pressed: the page is sent whole, and no change goes ahead of it any more
   let isThrough = false;
   let isStale = form.dataset.stale !== undefined;
 
@@ -201,6 +202,7 @@ function keep() {
   const save = async () => {
     clearTimeout(waiting);
     while (sending) await sending;
+    if (isLeaving) return "sent with the page";
     if (isStale) return "stale";
     sending = post();
     const outcome = await sending.finally(() => { sending = null; });
@@ -240,7 +242,7 @@ function keep() {
   form.addEventListener("input", note);
   form.addEventListener("change", note);
   addEventListener("online", () => { if (changed.size > 0) save(); });
-  addEventListener("pageshow", () => { isThrough = false; });
+  addEventListener("pageshow", () => { isThrough = isLeaving = false; });
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState !== "visible") return;
     if (changed.size > 0) save();
@@ -250,10 +252,11 @@ function keep() {
   form.addEventListener("submit", async (event) => {
     if (isThrough) return;
     event.preventDefault();
+    if (isLeaving) return;
+    isLeaving = true;
     const pressed = event.submitter;
     clearTimeout(waiting);
     while (sending) await sending;
-    clearTimeout(waiting);
     // A browser refuses to send a form anew while it still fires the event of the first press.
     await new Promise((then) => { setTimeout(then); });
     isThrough = true;

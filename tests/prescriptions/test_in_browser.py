@@ -188,6 +188,35 @@ def test_the_save_button_saves_with_javascript_too(tablet: Callable[..., Page], 
     assert queries.whole(draft.uuid).version == 2
 
 
+FIRST_ANSWER_LATE = """
+const atOnce = window.fetch;
+let isFirst = true;
+window.fetch = async (...asked) => {
+  const answer = await atOnce(...asked);
+  if (String(asked[0]).endsWith("/keep/") && isFirst) {
+    isFirst = false;
+    await new Promise((then) => { setTimeout(then, 600); });
+  }
+  return answer;
+};
+"""
+
+
+def test_a_change_that_waits_for_the_one_before_it_goes_with_the_page_that_is_sent(
+    tablet: Callable[..., Page], draft: Prescription
+) -> None:
+    page = tablet(reverse("prescription", args=[draft.uuid]))
+    page.add_init_script(FIRST_ANSWER_LATE)
+    page.reload()
+    page.locator("#block-heel > summary").click()
+    for name, figure in (("height_mm", "31"), ("extended_medial_mm", "4")):
+        page.locator(f"#id_left-heel-{name}").fill(figure)
+        page.locator(f"#id_left-heel-{name}").press("Tab")
+    page.get_by_role("button", name="Save, read it once more and sign").click()
+    page.wait_for_url(f"**{reverse('prescription-sign', args=[draft.uuid])}")
+    assert queries.whole(draft.uuid).version == 3
+
+
 def test_the_bar_the_drawing_and_the_blocks_fit_the_tablet(tablet: Callable[..., Page], draft: Prescription) -> None:
     page = tablet(reverse("prescription", args=[draft.uuid]))
     expect(page.locator("#region-drawing svg").first).to_be_visible()
