@@ -12,6 +12,7 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -210,11 +211,28 @@ def _url() -> str:
 
 
 def _run(command: list[str]) -> int:
-    """A stop from the keyboard reaches the command by itself, one sent to us is handed on; either way we outlive it."""
-    with in_use(), subprocess.Popen(command) as child:
-        signal.signal(signal.SIGINT, lambda *_: None)
-        signal.signal(signal.SIGTERM, lambda *_: child.terminate())
-        status = child.wait()
+    """A stop from the keyboard reaches the command by itself, one sent to us is handed on; either way we outlive it.
+
+    One that is sent before there is a command waits until the server is up, so that the server goes down with us.
+    """
+    children: list[subprocess.Popen[bytes]] = []
+    asked_to_stop = threading.Event()
+
+    def hand_on(*_: object) -> None:
+        asked_to_stop.set()
+        for child in children:
+            child.terminate()
+
+    signal.signal(signal.SIGTERM, hand_on)
+    with in_use():
+        if asked_to_stop.is_set():
+            return 128 + signal.SIGTERM
+        with subprocess.Popen(command) as child:
+            signal.signal(signal.SIGINT, lambda *_: None)
+            children.append(child)
+            if asked_to_stop.is_set():
+                child.terminate()
+            status = child.wait()
     return status if status >= 0 else 128 - status
 
 

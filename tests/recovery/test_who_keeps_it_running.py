@@ -55,7 +55,6 @@ def test_a_command_asked_to_stop_stops_and_so_does_the_server(
     using = [sys.executable, "-m", "workshop.database", "run", "sleep", "60"]
     with subprocess.Popen(using, env=environment) as user:
         _wait_for(Server(data, programs))
-        time.sleep(0.5)
         user.send_signal(signal.SIGTERM)
         assert user.wait(timeout=20) == 128 + signal.SIGTERM
     assert Server(data, programs).answers() is False
