@@ -63,6 +63,10 @@ class FinalLine:
         """A figure with its unit: 22 mm, 5°."""
         return f"{plain(figure)}°" if self.unit == "°" else f"{plain(figure)} {self.unit}"
 
+    def beside_asked(self, measured: Decimal) -> str:
+        """Measured 12.5 mm, prescribed 6 mm (4 to 8 mm)."""
+        return f"measured {self.says(measured)}, prescribed {self.asked}"
+
     def holds(self, measured: Decimal) -> bool:
         return (self.least is None or measured >= self.least) and (self.most is None or measured <= self.most)
 

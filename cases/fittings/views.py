@@ -14,6 +14,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from cases.bench.models import Pair
+from cases.bench.queries import differs_at_the_end
 from cases.diary.models import Visit
 from cases.fittings import actions, queries, wear_in
 from cases.fittings.actions.hand_over import REVIEW_WINDOW, review_window
@@ -172,6 +173,7 @@ def hand_over_new(request: StaffRequest, uuid: UUID) -> HttpResponse:
         record=record,
         context_of=lambda visit, pair: {
             **_asked_again(pair.patient, found(pair.patient), today=today),
+            "differs": differs_at_the_end(pair),
             "tables": wear_in.TABLES.values(),
             "first_day": first_day,
             "last_day": last_day,

@@ -13,7 +13,7 @@ from cases.bench.checks_asked import part_words
 from cases.bench.final_sheet import FinalLine
 from cases.bench.measured import AskedFigure
 from cases.bench.models import CheckMoment, CoverCheck, FinalFigure, PlacedPhoto
-from cases.bench.queries import PhotoSeen
+from cases.bench.queries import FinalTold, PhotoSeen
 
 CHECK_COLUMNS = {
     "stage": "requirement__stage__kind__name",
@@ -120,17 +120,6 @@ def stages_told(checks: Iterable[Mapping[str, Any]], photos: Iterable[Mapping[st
     )
 
 
-@dataclass(frozen=True)
-class FinalTold:
-    """A line of the final check that differs, with what is said to it: it is handed over with the pair."""
-
-    side: str
-    words: str
-    measured: str
-    answer: str
-    by: str
-
-
 def final_figures() -> QuerySet[FinalFigure]:
     """The figures of the final check of the pair of an outer query, the latest of a line last."""
     return FinalFigure.objects.filter(stage__pair=OuterRef("pk"), stage__retired_at__isnull=True).order_by("pk")
@@ -150,7 +139,7 @@ def _measured(row: Mapping[str, Any]) -> str:
         return ""
     prescribed, least, most = (_decimal(row[name]) for name in ("prescribed", "least", "most"))
     line = FinalLine(row["key"], row["words"], row["unit"], prescribed, least, most)
-    return f"measured {line.says(Decimal(str(row['measured'])))}, prescribed {line.asked}"
+    return line.beside_asked(Decimal(str(row["measured"])))
 
 
 def _decimal(figure: float | None) -> Decimal | None:

@@ -176,6 +176,21 @@ def test_measured_again_the_latest_figure_counts(pair: Pair, maker: Person, now:
 
 
 @pytest.mark.django_db
+def test_what_differs_at_the_end_is_told_by_its_latest_figure_left_first(
+    pair: Pair, maker: Person, now: datetime
+) -> None:
+    for side, measured in (("right", 27), ("left", 26), ("left", 25)):
+        line = seen(pair, "heel", now, side)
+        entry = actions.FinalEntry(line, measured=Decimal(measured), answer="lifted")
+        actions.record_final(pair, [entry], by=maker, at=now)
+    actions.record_final(pair, [actions.FinalEntry(seen(pair, "stand", now))], by=maker, at=now)
+    assert [(each.side, each.measured) for each in queries.differs_at_the_end(pair)] == [
+        ("left", "measured 25 mm, prescribed 22 mm (20 to 24 mm)"),
+        ("right", "measured 27 mm, prescribed 22 mm (20 to 24 mm)"),
+    ]
+
+
+@pytest.mark.django_db
 def test_the_final_check_is_not_ticked_before_its_sheet_is_complete(pair: Pair, maker: Person, now: datetime) -> None:
     for key in ("stand", "sole", "heel", "pitch", "length"):
         actions.record_final(pair, [actions.FinalEntry(seen(pair, key, now, "right"))], by=maker, at=now)

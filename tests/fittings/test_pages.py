@@ -12,12 +12,14 @@ from django.utils import timezone
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from cases.bench.actions import FinalEntry, record_final
 from cases.bench.models import Pair
+from cases.bench.queries import final_sheet
 from cases.diary.models import Visit, VisitStatus
 from cases.fittings import actions
 from cases.fittings.models import HandOver
 from cases.patients.actions import answer_red_flag
-from tests.factories.bench import make_pair
+from tests.factories.bench import bring_to, bring_to_the_end, make_pair
 from tests.factories.diary import make_visit
 from tests.factories.fittings import (
     finished_pair,
@@ -187,6 +189,23 @@ def home_going() -> dict[str, str]:
         "review_due_on": str(timezone.localdate() + timedelta(days=14)),
         "note": "",
     }
+
+
+def test_what_differed_at_the_final_check_stands_at_the_hand_over(
+    at_work: Client, clinician: Person, earlier: datetime
+) -> None:
+    pair = make_pair(by=clinician, at=earlier)
+    bring_to(pair, "final-check", by=clinician, at=earlier)
+    sheet = final_sheet(pair, on=timezone.localdate(earlier))
+    assert sheet
+    left_stand = next(seen for seen in sheet.seen if seen.name == "left-stand")
+    entry = FinalEntry(left_stand, answer="rocks a little: he knows")
+    record_final(pair, [entry], by=clinician, at=earlier)
+    bring_to_the_end(pair, by=clinician, at=earlier)
+    visit = visit_about(pair, kind="hand-over", by=clinician, at=earlier)
+    page = at_work.get(reverse("hand-over-new", args=[visit.uuid])).content.decode()
+    said = re.findall(r"<li><strong>(LEFT|RIGHT)</strong> (.*?) <span", page)
+    assert said == [("LEFT", "stands flat on the board and does not rock. rocks a little: he knows")]
 
 
 def test_a_pair_goes_home_with_what_was_said(

@@ -290,9 +290,7 @@ ADDRESSES: Mapping[str, Found] = {
     "calculators": _plain("calculators"),
     "calculator": _calculators,
 }
-
 """Every page that is looked at, and where."""
-
 
 PAPERS: Mapping[str, Sequence[str]] = {
     "job card": ("clinician", "maker", "manager"),
@@ -324,9 +322,7 @@ FILES = frozenset(
         "placed-photo-small",
     }
 )
-
 """Addresses that give out a file and no page."""
-
 
 PARTS = frozenset({"prescription-panel"})
 """What a page asks for by itself and shows as a part of itself: it is looked at with that page."""

@@ -107,8 +107,8 @@ PAGES = [
     Counted(
         "hand-over-new",
         "clinician",
-        9,
-        f"{VISIT}; window of the review; findings; red flags",
+        10,
+        f"{VISIT}; window of the review; findings; red flags; what differs at the end",
         "red flags, each shown by its sign, and findings",
         _hand_over_to_record,
         most_shown=0,

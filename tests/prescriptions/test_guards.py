@@ -19,25 +19,12 @@ from tests.factories.lasts import make_last
 from tests.factories.patients import make_patient
 from tests.factories.prescriptions import make_order_document, make_prescription, make_signed_prescription, signed
 from tests.factories.staff import make_person
+from tests.prescriptions.every_part import EVERYTHING
 from workshop.staff.models import Person
 
 pytestmark = pytest.mark.django_db
 
 FROZEN = "signed_prescription_is_frozen"
-
-ONE_OF_EACH: dict[str, Any] = {
-    "reliefs": [{"place": "heel", "width_mm": 34, "height_mm": 26, "way": "cut out"}],
-    "soft_zones": [{"place": "lateral ankle", "softness": "padded"}],
-    "toe_prop": {"toes": "2-4", "material": "soft silicone", "height_mm": 6},
-    "cushions": [{"place": "forepart", "material": "foam", "thickness_mm": 4}],
-    "metatarsal_supports": [{"kind": "bar", "behind_joint_line_mm": 8, "height_mm": 6}],
-    "shank": {"material": "steel", "width_mm": 15, "thickness_mm": "1.2", "front_end_behind_joint_mm": 12},
-    "carbon_zone": {"plies": 5, "ends_before_toe_mm": 12, "overlap_on_shank_mm": 30},
-    "rocker": {"apex_percent": 55, "angle_deg": 15},
-    "height_raise": {"in_shoe_heel_mm": 8},
-    "wedges": [{"place": "heel", "edge": "medial", "height_mm": 4}],
-    "flares": [{"edge": "lateral", "width_mm": 5}],
-}
 
 
 def children_of(model: type[models.Model]) -> Iterator[type[models.Model]]:
@@ -76,7 +63,7 @@ def a_change(row: models.Model) -> dict[str, Any]:
 
 @pytest.fixture
 def of_signed() -> Prescription:
-    return make_signed_prescription(both=ONE_OF_EACH)
+    return make_signed_prescription(both=EVERYTHING)
 
 
 @pytest.mark.parametrize("model", CHILDREN, ids=lambda model: model.__name__)
@@ -137,7 +124,7 @@ def moving(*, of: Prescription, to: Prescription) -> Callable[[Any], Callable[[]
 
 
 def test_no_part_of_a_draft_is_moved_into_a_signed_version(of_signed: Prescription) -> None:
-    draft = make_prescription(both=ONE_OF_EACH)
+    draft = make_prescription(both=EVERYTHING)
     assert refusals(PARTS, moving(of=draft, to=of_signed)) == everywhere(PARTS, FROZEN)
 
 
@@ -404,5 +391,5 @@ def test_the_applications_role_cannot_sign_for_another(as_application_role: Pres
 
 
 def test_what_is_refused_of_a_signed_version_is_done_to_a_draft() -> None:
-    make_prescription(both=ONE_OF_EACH)
+    make_prescription(both=EVERYTHING)
     assert refusals(ROWS, changing) == everywhere(ROWS, None)

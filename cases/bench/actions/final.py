@@ -39,7 +39,7 @@ class FinalEntry:
         line, foot = self.seen.line, Side(self.seen.stage.side).label
         what = f"{foot} {line.words}"
         if self.measured is not None:
-            what += f" measured {line.says(self.measured)}, prescribed {line.asked}"
+            what += f" {line.beside_asked(self.measured)}"
         return f"{what}: {self.answer.strip()}" if self.answer.strip() else what
 
 

@@ -5,7 +5,14 @@ from cases.bench.queries.altering import LastComeAgain, last_when_it_came_again
 from cases.bench.queries.board import BenchBoard, Drying, Job, Step, bench_of, drying_now, find_pair
 from cases.bench.queries.checks_seen import differs_field, figure_field
 from cases.bench.queries.differences import open_differences
-from cases.bench.queries.final import FINAL_CHECK, FinalSeen, FinalSheet, final_sheet
+from cases.bench.queries.final import (
+    FINAL_CHECK,
+    FinalSeen,
+    FinalSheet,
+    FinalTold,
+    differs_at_the_end,
+    final_sheet,
+)
 from cases.bench.queries.late import LatePair, late_pairs
 from cases.bench.queries.pair import (
     FITTING,
@@ -39,6 +46,7 @@ __all__ = [
     "Drying",
     "FinalSeen",
     "FinalSheet",
+    "FinalTold",
     "Job",
     "LastComeAgain",
     "LatePair",
@@ -52,6 +60,7 @@ __all__ = [
     "built_before_the_version",
     "checks_asked_of",
     "current_version",
+    "differs_at_the_end",
     "differs_field",
     "drying_now",
     "edges_forward",

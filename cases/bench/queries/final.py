@@ -112,6 +112,30 @@ class FinalSheet:
         return tuple(dict.fromkeys((seen.stage.side, seen.waits_for) for seen in self.seen if seen.waits_for))
 
 
+@dataclass(frozen=True)
+class FinalTold:
+    """A line of the final check that differs, with what is said to it: it is handed over with the pair."""
+
+    side: str
+    words: str
+    measured: str
+    answer: str
+    by: str
+
+
+def differs_at_the_end(pair: Pair) -> list[FinalTold]:
+    """What did not hold at the final check of a pair, LEFT first. One query."""
+    of_a_line = ("stage__side", "key")
+    latest = FinalFigure.objects.filter(stage__pair=pair, stage__retired_at__isnull=True).select_related("stage", "by")
+    return [_told(figure) for figure in latest.order_by(*of_a_line, "-pk").distinct(*of_a_line) if not figure.holds]
+
+
+def _told(figure: FinalFigure) -> FinalTold:
+    line = FinalLine(figure.key, figure.words, figure.unit, figure.prescribed, figure.least, figure.most)
+    measured = "" if figure.measured is None else line.beside_asked(figure.measured)
+    return FinalTold(figure.stage.side, figure.words, measured, figure.answer, figure.by.name)
+
+
 def final_sheet(pair: Pair, *, on: date) -> FinalSheet | None:
     """The sheet of a pair that is built here to a prescription, by the tolerances of a day; None of any other.
 
